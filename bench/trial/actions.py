@@ -57,7 +57,12 @@ class Read:
     kind: str
 
 
-Action = SetValve | SetGasDay | SetLightDay | WaterChange | Read
+@dataclass(frozen=True)
+class DrawGlass:
+    """Set a glass of tank water aside; a day later it can be read as "degassed_ph"."""
+
+
+Action = SetValve | SetGasDay | SetLightDay | WaterChange | Read | DrawGlass
 
 
 class Keeper(Protocol):
@@ -68,5 +73,8 @@ class Keeper(Protocol):
         ...
 
     def look(self, now: datetime, senses: "Senses") -> Sequence[Action]:
-        """Read what is wanted through `senses` and say what to do, in order."""
+        """Read and do what is wanted through `senses`; what is returned is done afterwards.
+
+        The first look is at the start, before any gas.
+        """
         ...

@@ -2,7 +2,7 @@
 
 The table holds, over temperature, carbonate alkalinity, general hardness and pH, the dissolved
 CO2 and the bound carbon (all dissolved carbon that is not CO2), both by PHREEQC with phreeqc.dat
-(Parkhurst & Appelo 2013, USGS). Built once (about 10 s) and kept as an .npz of under 200 kB in
+(Parkhurst & Appelo 2013, USGS). Built once (a few seconds) and kept as an .npz of under 200 kB in
 the folder for temporary files; `python -m bench.trial.chemistry` builds it anew.
 
 Molality is read as mmol/L. Waters are NaHCO3 with hardness Ca : Mg = 3 : 1, its anions chloride
@@ -11,6 +11,7 @@ and sulfate in equal charge.
 
 import os
 import tempfile
+import zlib
 from functools import cache
 from pathlib import Path
 
@@ -47,7 +48,8 @@ def salts(alkalinity_meq_l: float, gh_dgh: float) -> dict[str, float]:
 
 def build() -> dict[str, FloatArray]:
     """Run PHREEQC over the whole grid: "log_co2" (ln mg/L) and "bound" (mmol/meq), 4-D each."""
-    import phreeqpython  # slow to load, and wanted only when the table is missing
+    # slow to load, and wanted only when the table is missing
+    import phreeqpython  # type: ignore[import-untyped]
 
     engine = phreeqpython.PhreeqPython(database="phreeqc.dat")
     shape = (TEMPERATURES_C.size, LOG_ALKALINITIES.size, HARDNESSES_DGH.size, PHS.size)
@@ -76,13 +78,20 @@ def _solved(
 
 def table_path() -> Path:
     """Where the table is kept between runs."""
-    return Path(tempfile.gettempdir()) / f"planted-trial-carbonate-{os.getuid()}.npz"
+    nodes = np.concatenate([TEMPERATURES_C, LOG_ALKALINITIES, HARDNESSES_DGH, PHS])
+    mark = f"{zlib.crc32(nodes.tobytes()):08x}"  # another grid, another file
+    return Path(tempfile.gettempdir()) / f"planted-trial-carbonate-{mark}.npz"
 
 
 def save(path: Path) -> None:
     """Build the table and write it to `path`, whole or not at all."""
     half = path.with_name(f"{path.stem}-{os.getpid()}.npz")
-    np.savez_compressed(half, **{name: grid.astype(np.float32) for name, grid in build().items()})
+    table = build()
+    np.savez_compressed(
+        half,
+        log_co2=table["log_co2"].astype(np.float32),
+        bound=table["bound"].astype(np.float32),
+    )
     half.replace(path)
 
 
@@ -141,7 +150,9 @@ def _cubic(row: FloatArray, x: float) -> float:
     u = x - i
     b, c = row[i], row[i + 1]
     low, high = 0.5 * (c - row[i - 1]), 0.5 * (row[i + 2] - b)
-    return b + u * (low + u * (3.0 * (c - b) - 2.0 * low - high + u * (2.0 * (b - c) + low + high)))
+    return float(
+        b + u * (low + u * (3.0 * (c - b) - 2.0 * low - high + u * (2.0 * (b - c) + low + high)))
+    )
 
 
 @numba.njit(cache=True)

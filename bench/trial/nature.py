@@ -18,8 +18,8 @@ SUBSTEPS = 6
 O2_PER_CO2_G = 31.998 / 44.0095
 O2_EXCHANGE_RATIO = 1.07  # of O2's surface exchange to that of CO2, from their diffusion
 O2_HALF_MG_L = 0.5  # respiration flags where oxygen runs out
-PEARLING_FROM = 1.2  # times saturation: beyond it O2 also leaves as bubbles on the leaves
-PEARLING_H = 3.0
+PEARLING_FROM = 1.4  # times saturation: beyond it O2 also leaves as bubbles on the leaves
+PEARLING_H = 2.0
 
 # places in the state vector
 DIC_OPEN, DIC_SHELTERED, O2_OPEN, O2_SHELTERED, PH_OPEN, PH_SHELTERED = range(6)
@@ -56,7 +56,7 @@ class Course(NamedTuple):
     co2_equilibrium_mg_l: FloatArray
     o2_saturation_mg_l: FloatArray
     exchange_h: FloatArray
-    alkalinity_meq_l: FloatArray  # carbonate alkalinity and all of the organic acid as its anion
+    alkalinity_meq_l: FloatArray  # carbonate alkalinity and organic anion together
     organic_meq_l: FloatArray  # the organic acid, with and without its proton
     rate: FloatArray  # bubbles a second while the gas is open and the line is full
     gas_open_min: FloatArray  # minutes since the solenoid opened, negative while it is shut
@@ -76,9 +76,15 @@ class Track(NamedTuple):
 
 
 @numba.njit(cache=True)
+def anion_share(ph: float, pka: float) -> float:
+    """Share of the organic acid that has given up its proton at a pH."""
+    return float(1.0 / (1.0 + 10.0 ** (pka - ph)))
+
+
+@numba.njit(cache=True)
 def carbonate_meq_l(alkalinity: float, organic: float, pka: float, ph: float) -> float:
-    """Carbonate alkalinity [meq/L] once the organic acid has taken up its protons."""
-    return alkalinity - organic / (1.0 + 10.0 ** (ph - pka))
+    """Carbonate alkalinity [meq/L]: all alkalinity less the organic anion there is at a pH."""
+    return float(alkalinity - organic * anion_share(ph, pka))
 
 
 @numba.njit(cache=True)

@@ -1,18 +1,28 @@
-"""All a keeper can see and reach: the tank file, the diary so far, the probe, readings to take."""
+"""All a keeper can see and do: the tank file, the diary so far, readings to take, the valve."""
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 import numpy as np
 
-from . import instruments
-from .actions import Window
+from . import readings
+from .actions import (
+    Action,
+    DrawGlass,
+    Read,
+    SetGasDay,
+    SetLightDay,
+    SetValve,
+    WaterChange,
+    Window,
+)
 from .chemistry import FloatArray
-from .play import MINUTES_DAY, START, Play, Row
+from .diary import START, Row, number
+from .play import Play
 
 
 class Senses:
-    """The keeper's side of a Play."""
+    """The keeper's side of a play. Nothing here shows what only nature knows."""
 
     def __init__(self, play: Play, tank_toml: str, light: Window) -> None:
         self._play = play
@@ -27,25 +37,38 @@ class Senses:
         """The diary so far."""
         return tuple(self._play.rows)
 
-    def read(self, kind: str) -> str:
-        """Take a reading now; it is written into the diary, and given back as written."""
-        return self._play.read(kind)
-
-    def draw_glass(self) -> None:
-        """Set a glass of tank water aside; read "degassed_ph" a day later."""
-        self._play.draw_glass()
-
     def probe(self, since: datetime = START) -> tuple[list[datetime], FloatArray]:
         """The logging electrode's readings after `since`, one a minute; empty without one."""
         if not self.has_probe:
             return [], np.empty(0)
         first = max(int((since - START).total_seconds() // 60), 0)
-        minutes = range(first, self._play.now)
-        return [START + timedelta(minutes=i + 1) for i in minutes], logged(self._play, first)
+        times = [START + timedelta(minutes=i + 1) for i in range(first, self._play.now)]
+        return times, self._play.probe_log(first)
 
+    def read(self, kind: str) -> str:
+        """Take a reading now; it is written into the diary, and given back as written."""
+        return readings.take(self._play, kind)
 
-def logged(play: Play, first: int = 0) -> FloatArray:
-    """Probe readings at the ends of minutes first.. up to now."""
-    span = slice(first, play.now)
-    days = np.arange(first + 1, play.now + 1) / MINUTES_DAY
-    return instruments.probe(play.kit, play.track.ph[span], days, play.noise[span])
+    def do(self, action: Action) -> None:
+        """Do one thing now; whatever a diary would have of it is written."""
+        play = self._play
+        match action:
+            case SetValve(rate):
+                play.set_valve(rate)
+                play.write("bubble_rate", number(rate, 3), "per s")
+            case SetGasDay(window):
+                play.gas = window
+                play.lay_out()
+                play.write("gas_day", str(window))
+            case SetLightDay(window):
+                play.light = window
+                play.lay_out()
+                play.write("light_day", str(window))
+            case WaterChange(percent, written):
+                play.change_water(percent)
+                if written:
+                    play.write("water_change", f"{percent:.0f}", "%")
+            case Read(kind):
+                self.read(kind)
+            case DrawGlass():
+                play.draw_glass()

@@ -2,19 +2,19 @@
 
 import argparse
 import csv
-from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import numpy as np
 
-from .actions import Keeper, Window
+from .actions import Keeper, Read, SetLightDay, Window
 from .chemistry import FloatArray
+from .diary import MINUTES_DAY, START, Row
 from .habit import HabitKeeper
-from .play import MINUTES_DAY, START, Play, Row
-from .senses import Senses, logged
-from .world import World, invent, tank_toml
+from .play import Play
+from .senses import Senses
+from .world import invent, tank_toml
 
 TRUTH_TIMES = 60
 TIME = "%Y-%m-%dT%H:%M"
@@ -32,53 +32,36 @@ class Trial:
     diary: tuple[Row, ...]
     probe: FloatArray | None
     truth: dict[str, FloatArray]
-    world: World
     play: Play
 
 
-def simulate(
-    seed: int,
-    days: int = 14,
-    probe: bool = True,
-    keeper: Callable[[World, Window], Keeper] | None = None,
-) -> Trial:
-    """Invent the tank of a seed and let a keeper keep it for some days."""
+def simulate(seed: int, days: int = 14, probe: bool = True, keeper: Keeper | None = None) -> Trial:
+    """Invent the tank of a seed and let a keeper (by default one of habits) keep it for days.
+
+    Raises ValueError when the keeper would look at a time that is not after the last look.
+    """
     world = invent(seed)
     play = Play(world, days * MINUTES_DAY, probe)
     on = round(60 * world.light_on_h)
     light = Window(on, (on + round(60 * world.light_length_h)) % MINUTES_DAY)
-    who = keeper(world, light) if keeper else HabitKeeper(light, world.writes_water_change)
-    first_kh = _set_up(play, light)
-    toml = tank_toml(world, first_kh)
-    senses = Senses(play, toml, light)
-    now = START
-    _visit(play, who, senses)
+    who = keeper if keeper is not None else HabitKeeper(light, world.ways)
+    senses = Senses(play, "", light)
+    # what every diary opens with: the lamp's hours, the KH and the cylinder before its first use
+    senses.do(SetLightDay(light))
+    senses.tank_toml = tank_toml(world, float(senses.read("kh")))
+    senses.do(Read("cylinder_mass"))
     end = START + timedelta(days=days)
-    while (when := who.next_look(now)) is not None and when < end:
-        if when <= now:
-            raise ValueError(f"the keeper would look at {when}, which is not after {now}")
-        now = when
-        play.until(now)
-        _visit(play, who, senses)
+    when: datetime | None = START
+    while when is not None and when < end:
+        play.until(when)
+        for action in who.look(when, senses):
+            senses.do(action)
+        last, when = when, who.next_look(when)
+        if when is not None and when <= last:
+            raise ValueError(f"the keeper would look at {when}, which is not after {last}")
     play.until(end)
-    return Trial(
-        toml, tuple(play.rows), logged(play) if probe else None, _truth(play), world, play
-    )
-
-
-def _set_up(play: Play, light: Window) -> float:
-    """What every diary opens with: the lamp's hours, the KH and the full cylinder."""
-    from .actions import SetLightDay
-
-    play.act(SetLightDay(light))
-    kh = float(play.read("kh"))
-    play.read("cylinder_mass")
-    return kh
-
-
-def _visit(play: Play, who: Keeper, senses: Senses) -> None:
-    for action in who.look(play.time(), senses):
-        play.act(action)
+    log = play.probe_log() if probe else None
+    return Trial(senses.tank_toml, tuple(play.rows), log, _truth(play), play)
 
 
 def _truth(play: Play) -> dict[str, FloatArray]:
@@ -90,7 +73,7 @@ def _truth(play: Play) -> dict[str, FloatArray]:
         "o2_min": track.o2_min,
         "ph": track.ph,
         "rate": track.rate,
-        "temperature": play.weather.temperature_c,
+        "temperature": play.course.temperature_c,
     }
 
 
@@ -113,7 +96,7 @@ def write_trial(trial: Trial, folder: Path) -> None:
 def _write_truth(trial: Trial, path: Path) -> None:
     """60 moments at random from the first gas on."""
     minutes = trial.truth["time"].size
-    rng = np.random.default_rng([trial.world.seed, 6])
+    rng = np.random.default_rng([trial.play.world.seed, 6])
     picked = np.sort(rng.choice(np.arange(MINUTES_DAY, minutes), TRUTH_TIMES, replace=False))
     names = ("co2_mean", "co2_max", "o2_min", "ph")
     with path.open("w") as file:
@@ -123,17 +106,24 @@ def _write_truth(trial: Trial, path: Path) -> None:
             file.write(f"{START + timedelta(minutes=int(i) + 1):{TIME}},{values}\n")
 
 
+def seed_range(text: str) -> range:
+    """The seeds of "7" or "0-39"."""
+    first, _, last = text.partition("-")
+    return range(int(first), int(last or first) + 1)
+
+
 def main() -> None:
     """The command."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--seeds", default="0-39", help="a seed, or a range such as 0-39")
+    parser.add_argument("--seeds", type=seed_range, default="0-39", help="a seed, or as in 0-39")
     parser.add_argument("--out", type=Path, required=True, help="folder for the tanks' folders")
-    parser.add_argument("--days", type=int, default=14)
+    parser.add_argument("--days", type=int, default=14, help="at least 2")
     parser.add_argument("--no-probe-every", type=int, default=3, help="0: every tank has a probe")
     wanted = parser.parse_args()
-    first, _, last = wanted.seeds.partition("-")
-    for number, seed in enumerate(range(int(first), int(last or first) + 1)):
-        probe = not (wanted.no_probe_every and number % wanted.no_probe_every == 2)
+    if wanted.days < 2:
+        parser.error("argument --days: the gas opens on the second day, so at least 2")
+    for number, seed in enumerate(wanted.seeds, 1):
+        probe = not (wanted.no_probe_every and number % wanted.no_probe_every == 0)
         folder = wanted.out / f"tank-{seed:04d}{'' if probe else '-no-probe'}"
         write_trial(simulate(seed, wanted.days, probe), folder)
         print(folder)

@@ -4,9 +4,12 @@ Each is one array over all minutes, drawn once from the seed, so that two keeper
 meet the same luck. Index i is the state during the minute that begins i minutes after the start.
 """
 
+import itertools
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.signal import lfilter
 
 from .chemistry import CO2_G_MOL, FloatArray
 from .world import World
@@ -24,7 +27,7 @@ class Weather:
     o2_saturation_mg_l: FloatArray
     exchange_h: FloatArray
     night_air_h: FloatArray
-    kit_alkalinity_ratio: FloatArray
+    alkalinity_ratio: FloatArray
     valve_log: FloatArray
     gain_mg_l: FloatArray  # per bubble at one bubble a second
     uptake_mg_l_h: FloatArray
@@ -61,8 +64,6 @@ def wander(rng: np.random.Generator, minutes: int, sd: float, days: float) -> Fl
 
 
 def _filtered(kicks: FloatArray, keep: float, scale: float) -> FloatArray:
-    from scipy.signal import lfilter
-
     first = kicks[0]
     moved = kicks * scale
     moved[0] = first
@@ -77,8 +78,15 @@ def walk(rng: np.random.Generator, minutes: int, sd_day: float) -> FloatArray:
 
 
 def make(world: World, minutes: int, start_hour: float) -> Weather:
-    """All drifts of a tank over so many minutes from a clock hour."""
-    rng = np.random.default_rng([world.seed, 2])
+    """All drifts of a tank over so many minutes from a clock hour.
+
+    Each has a generator of its own, so that a longer run begins like a shorter one.
+    """
+    own = itertools.count()
+
+    def rng() -> np.random.Generator:
+        return np.random.default_rng([world.seed, 2, next(own)])
+
     at = np.arange(minutes) / MINUTES_DAY
     hour = (start_hour + 24.0 * at) % 24.0
     swing = np.cos(2.0 * np.pi * (hour - (world.light_on_h + world.light_length_h)) / 24.0)
@@ -86,15 +94,17 @@ def make(world: World, minutes: int, start_hour: float) -> Weather:
         world.set_temperature_c
         + world.temperature_offset_c
         + world.temperature_swing_c * swing
-        + wander(rng, minutes, 0.08, 0.5)
+        + wander(rng(), minutes, 0.08, 0.5)
     )
     room = _room(rng, world, hour)
     warmth = temperature - 20.0
-    surface = np.exp(wander(rng, minutes, world.exchange_wander, world.exchange_wander_days))
-    growth = np.exp(world.growth_day * at + wander(rng, minutes, 0.06, 1.0))
-    kit = np.exp(world.alkalinity_drift_day * at + walk(rng, minutes, world.alkalinity_wander_day))
-    valve = world.valve_trend_day * at + walk(rng, minutes, world.valve_wander_day)
-    gain = np.exp(-world.clogging_day * at + wander(rng, minutes, world.gain_wander_day, 0.7))
+    surface = np.exp(wander(rng(), minutes, world.exchange_wander, world.exchange_wander_days))
+    growth = np.exp(world.growth_day * at + wander(rng(), minutes, 0.06, 1.0))
+    kit = np.exp(
+        world.alkalinity_drift_day * at + walk(rng(), minutes, world.alkalinity_wander_day)
+    )
+    valve = world.valve_trend_day * at + walk(rng(), minutes, world.valve_wander_day)
+    gain = np.exp(-world.clogging_day * at + wander(rng(), minutes, world.gain_wander_day, 0.7))
     one_bubble = world.bubble_mg * world.dissolved_share / world.volume_l
     return Weather(
         temperature_c=temperature,
@@ -102,8 +112,8 @@ def make(world: World, minutes: int, start_hour: float) -> Weather:
         co2_equilibrium_mg_l=co2_equilibrium_mg_l(room, temperature),
         o2_saturation_mg_l=o2_saturation_mg_l(temperature),
         exchange_h=world.exchange_20_h * 1.024**warmth * surface,
-        night_air_h=world.night_air_h * 1.024**warmth * np.exp(wander(rng, minutes, 0.08, 2.0)),
-        kit_alkalinity_ratio=kit,
+        night_air_h=world.night_air_h * 1.024**warmth * np.exp(wander(rng(), minutes, 0.08, 2.0)),
+        alkalinity_ratio=kit,
         valve_log=valve,
         gain_mg_l=one_bubble * gain,
         uptake_mg_l_h=world.uptake_mg_l_h * growth,
@@ -111,13 +121,15 @@ def make(world: World, minutes: int, start_hour: float) -> Weather:
     )
 
 
-def _room(rng: np.random.Generator, world: World, hour: FloatArray) -> FloatArray:
+def _room(rng: Callable[[], np.random.Generator], world: World, hour: FloatArray) -> FloatArray:
     """Room CO2 [ppm]: people around one hour of the day, windows now and then, never below air."""
     minutes = hour.size
     people = np.exp(3.0 * (np.cos(2.0 * np.pi * (hour - world.room_peak_h) / 24.0) - 1.0))
-    crowd = np.exp(wander(rng, minutes, 0.3, 0.6))
-    above = (world.room_base_ppm - 420.0) * np.exp(wander(rng, minutes, 0.15, 1.0))
+    crowd = np.exp(wander(rng(), minutes, 0.3, 0.6))
+    above = (world.room_base_ppm - 420.0) * np.exp(wander(rng(), minutes, 0.15, 1.0))
     indoor = above + world.room_swing_ppm * people * crowd
-    open_window = wander(rng, minutes, 1.0, 0.15) > 1.6
-    shut = _filtered((~open_window).astype(np.float64), np.exp(-1.0 / 40.0), 1 - np.exp(-1.0 / 40.0))
+    open_window = wander(rng(), minutes, 1.0, 0.15) > 1.6
+    shut = _filtered(
+        (~open_window).astype(np.float64), np.exp(-1.0 / 40.0), 1 - np.exp(-1.0 / 40.0)
+    )
     return 420.0 + indoor * np.clip(shut, 0.0, 1.0)

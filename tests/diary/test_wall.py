@@ -7,9 +7,9 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from leafgill.errors import InputError
 
 from leafgill.diary.wall import localise, to_epoch, wall_seconds
+from leafgill.errors import InputError
 
 ZONES = ["UTC", "Europe/Vienna", "America/New_York", "Australia/Lord_Howe", "Asia/Kathmandu"]
 
@@ -77,7 +77,7 @@ def test_no_times_are_no_times():
 
 @pytest.mark.parametrize("name", ["Europe/Wien", "", "../etc/passwd", "Mars/Base"])
 def test_an_unknown_zone_is_refused(name):
-    with pytest.raises(InputError, match=r"timezone .* is not known; write it as Europe/Vienna"):
+    with pytest.raises(InputError, match=r"timezone .* is not known.*; accepted: a name such as"):
         localise(datetime(2025, 1, 1), name)
     with pytest.raises(InputError, match="is not known"):
         to_epoch(np.empty(0, np.int64), name)

@@ -1,9 +1,9 @@
 """Files a keeper may hand over by mistake: each is refused in one line that says what and where."""
 
 import pytest
-from leafgill.errors import InputError
 
 from leafgill.diary import Diary
+from leafgill.errors import InputError
 
 HEADER = "time,kind,value,unit,note\n"
 GOOD = "2025-03-04T08:00,bubble_rate,1.0,per s,\n"
@@ -255,7 +255,7 @@ WRONG_DIARIES = [
     (
         "date and time apart",
         "date,time,kind,value\n2025-03-04,12:30,ph,6.8\n",
-        ["line 1", "has the column time twice", "write date and time in one column"],
+        ["line 1", "has time twice", "write date and time in one column"],
     ),
     (
         "probe file for a diary",
@@ -296,7 +296,7 @@ WRONG_PROBES = [
     (
         "diary for a probe file",
         HEADER + GOOD,
-        ["is that of a diary, not of a probe file", "accepted: time and any of ph"],
+        ["is that of a diary, not a probe file", "accepted: time and any of ph"],
     ),
     (
         "tank file for a probe file",
@@ -333,7 +333,7 @@ WRONG_PROBES = [
         f"time,temperature\n{T}0,77\n{T}1,77.2\n",
         [
             "column temperature",
-            "77 degC",
+            "77 °C is not accepted",
             "accepted: 5 to 40",
             'title the column "temperature (°F)"',
         ],
@@ -386,7 +386,7 @@ def test_the_first_wrong_row_is_named_and_the_others_counted():
     with pytest.raises(InputError) as error:
         Diary.read(HEADER + rows)
     message = one_line(error)
-    assert message.startswith("diary.csv line 2, value 66")
+    assert message.startswith("diary.csv line 2: value 66")
     assert message.endswith("also wrong: lines 3, 4, 5, 6, 7 and 3 more")
 
 
@@ -395,3 +395,13 @@ def test_a_missing_file_and_a_folder_are_refused(tmp_path):
         Diary.load(tmp_path / "nowhere.csv")
     with pytest.raises(InputError, match="is a folder, not a file"):
         Diary.load(tmp_path)
+
+
+def test_an_error_tells_its_place_apart_from_its_words():
+    with pytest.raises(InputError) as error:
+        Diary.read(row("2025-03-04T12:30,ph,66,,"), name="mine.csv")
+    assert error.value.where == "mine.csv line 3"
+    assert error.value.message.startswith("value 66 is not accepted")
+    with pytest.raises(InputError) as error:
+        Diary.read(HEADER, f"time,ph\n{T}0,6.8\nnoon,6.8\n")
+    assert error.value.where == "probe.csv line 3, column time"

@@ -50,7 +50,7 @@ def read_diary(text: str, name: str = "diary.csv") -> tuple[list[Entry], list[Fi
             typed = _row(cells, where, table, line, notes)
             entry = Entry(*typed, line=line, date_order=order)
         except InputError as wrong:
-            findings.append(Finding(ERROR, line, str(wrong), "wrong-row", file=name))
+            findings.append(Finding(ERROR, line, wrong.message, "wrong-row", file=name))
             continue
         if entry in seen:
             notes.append(warning("repeated-row", f"repeats line {seen[entry]}; kept once", line))
@@ -112,36 +112,38 @@ def _not_another_file(text: str, name: str) -> None:
     head = text.lstrip()[:2000]
     if re.match(r"\[[a-z_]+\]\s*\n", head) or re.search(r"^\[tank\]", head, re.MULTILINE):
         raise InputError(
-            f"{name}: this is a tank file, not a diary; a diary is CSV with the header {HEADER}"
+            f"this is a tank file, not a diary; a diary is CSV with the header {HEADER}", name
         )
     if head[:1] in "{<":
-        raise InputError(f"{name}: this is not CSV; a diary is CSV with the header {HEADER}")
+        raise InputError(f"this is not CSV; a diary is CSV with the header {HEADER}", name)
 
 
 def _columns(table: Table) -> dict[str, int]:
     """Return where each column stands. Raises InputError when the header is not a diary's."""
     where: dict[str, int] = {}
     unknown: list[str] = []
-    place = f'{table.name} line {table.header_line}: header "{header_shown(table.titles)}"'
+    place = f"{table.name} line {table.header_line}"
+    header = f'header "{header_shown(table.titles)}"'
     for index, title in enumerate(table.titles):
         column = _COLUMN.get(plain(title.strip(_QUOTES)))
         if column is None:
             unknown.append(title)
         elif column in where:
             both = "; write date and time in one column" if column == "time" else ""
-            raise InputError(f"{place} has the column {column} twice{both}; accepted: {HEADER}")
+            raise InputError(f"{header} has {column} twice{both}; accepted: {HEADER}", place)
         else:
             where[column] = index
     missing = [column for column in COLUMNS[:3] if column not in where]
     if missing:
         if "time" in where and any(sensor_column(title) for title in unknown):
             raise InputError(
-                f"{place} is that of a probe file, not of a diary; give it as the probe file; "
-                f"accepted: {HEADER}"
+                f"{header} is that of a probe file, not of a diary; give it as the probe file; "
+                f"accepted: {HEADER}",
+                place,
             )
         if re.match(r"\d{1,4}[-/.]\d", table.titles[0]):
-            raise InputError(f"{place} is a row: the header is missing; accepted: {HEADER}")
-        raise InputError(f"{place} has no column {', '.join(missing)}; accepted: {HEADER}")
+            raise InputError(f"{header} is a row, the header is missing; accepted: {HEADER}", place)
+        raise InputError(f"{header} has no column {', '.join(missing)}; accepted: {HEADER}", place)
     named = [shown(title) for title in unknown if title]
     if named:
         message = f"column {', '.join(named)} is not read"

@@ -24,6 +24,7 @@ from leafgill.diary.table import decode, read_bytes
 from leafgill.diary.times import write_time
 from leafgill.diary.wall import localise, to_epoch
 from leafgill.errors import InputError
+from leafgill.units import shown_unit
 
 
 class Diary:
@@ -218,7 +219,7 @@ class Diary:
         if wrong.any():
             raise InputError(
                 f"{sensor}: value {numbers[wrong][0]:g} is not accepted; "
-                f"accepted: {low:g} to {high:g} {SENSORS[sensor].unit}".rstrip()
+                f"accepted: {low:g} to {high:g} {shown_unit(SENSORS[sensor].unit)}".rstrip()
             )
         growing = self._growing.get(sensor)
         wall = self.timezone is None
@@ -261,4 +262,4 @@ def _refuse(wrong: list[Finding], name: str) -> None:
         return
     first, others = wrong[0], [f.line for f in wrong[1:] if f.line is not None]
     also = f"; also wrong: {some_lines(others)}" if others else ""
-    raise InputError(f"{name} line {first.line}, {first.message}{also}")
+    raise InputError(f"{first.message}{also}", first.where)

@@ -135,7 +135,7 @@ def written(entry: Entry) -> str:
         return value
     if isinstance(value, float):
         return repr(int(value)) if value.is_integer() and abs(value) < 1e15 else repr(value)
-    return "off" if value.on == value.off else f"{value.on:%H:%M}-{value.off:%H:%M}"
+    return str(value)
 
 
 _FIELDS = tuple(Entry.__dataclass_fields__)

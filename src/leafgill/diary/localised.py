@@ -10,7 +10,8 @@ import numpy as np
 from leafgill.diary.entry import Entry
 from leafgill.diary.finding import Finding, warning
 from leafgill.diary.times import write_time
-from leafgill.diary.wall import localise, to_epoch, wall_seconds, zone
+from leafgill.diary.wall import localise, to_epoch, wall_seconds
+from leafgill.tank.clock import zone
 
 _SAYS = {
     "skipped-hour": "falls in the hour the clocks skip; moved later by it",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import datetime, time, timedelta
+from datetime import datetime, timedelta
 
 from leafgill.diary import notes, values
 from leafgill.diary.finding import Finding, warning
@@ -15,9 +15,6 @@ from leafgill.errors import InputError
 from leafgill.tank.schedule import Window, parse_window
 
 Value = float | str | Window
-
-# Hours that start when they end: never on.
-NEVER = Window(time(0), time(0))
 
 SHORT_STANDING = timedelta(hours=8)
 _O2_MOST_MG_L = 30.0
@@ -213,9 +210,6 @@ def _hours(draft: Draft, info: KindInfo) -> None:
     if isinstance(draft.value, Window):
         return
     text = _typed(draft.value)
-    if plain(text) in ("off", "none", "never"):
-        draft.value = NEVER
-        return
     try:
         draft.value = parse_window(text)
     except InputError:

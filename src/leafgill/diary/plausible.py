@@ -18,6 +18,7 @@ from leafgill.diary.stream import Stream
 from leafgill.diary.times import write_time
 from leafgill.diary.wall import EPOCH, wall_seconds
 from leafgill.errors import InputError
+from leafgill.units import shown_unit
 
 if TYPE_CHECKING:
     from leafgill.diary.diary import Diary
@@ -199,14 +200,14 @@ def _outside(
     wrong = np.flatnonzero(~keep)
     if not wrong.size:
         return keep, []
-    unit = f" {info.unit}" if info.unit else ""
+    unit = f" {shown_unit(info.unit)}" if info.unit else ""
     accepted = f"accepted: {low:g} to {high:g}{unit}"
     first = f"{values[wrong[0]]:g}"
     if wrong.size * 2 > values.size:
         raise InputError(
-            f"{file} line {lines[wrong[0]]}, column {sensor}: {first}{unit} is not accepted, nor "
-            f"are {wrong.size - 1} more of {values.size} readings; {accepted}"
-            + _slip(sensor, values[wrong])
+            f"{first}{unit} is not accepted, nor are {wrong.size - 1} more of {values.size} "
+            f"readings; {accepted}{_slip(sensor, values[wrong])}",
+            f"{file} line {lines[wrong[0]]}, column {sensor}",
         )
     listed = [int(line) for line in lines[wrong]]
     rows = "1 reading" if wrong.size == 1 else f"{wrong.size} readings"

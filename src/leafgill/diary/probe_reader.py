@@ -49,7 +49,7 @@ def read_probe(data: bytes, name: str = "probe.csv") -> tuple[dict[str, Stream],
     Raises InputError when the file is empty, is no probe file, or its readings cannot be meant.
     """
     if not data.strip():
-        raise InputError(f"{name}: the file is empty; {_ACCEPTED}")
+        raise InputError(f"the file is empty; {_ACCEPTED}", name)
     columns, findings = read_fast(data, name) or _forgiving(data, name)
     streams: dict[str, Stream] = {}
     for read in columns:
@@ -79,9 +79,9 @@ def _forgiving(data: bytes, name: str) -> tuple[list[Readings], list[Finding]]:
         is_local = when.tzinfo is None
         if local is not None and local != is_local:
             raise InputError(
-                f'{name} line {line}, column time: "{shown(typed)}" '
-                f"{'has no offset' if is_local else 'has an offset'}, unlike the lines above; "
-                "accepted: all with or all without"
+                f'"{shown(typed)}" {"has no offset" if is_local else "has an offset"}, unlike the '
+                "lines above; accepted: all with or all without",
+                f"{name} line {line}, column time",
             )
         local = is_local
         seconds = round((when - EPOCH).total_seconds() if is_local else when.timestamp())
@@ -107,14 +107,14 @@ def _columns(
 ) -> tuple[int, dict[int, _Column]]:
     """Return where the time stands, and each sensor's column. Raises InputError without them."""
     words = [plain(title) for title in titles]
-    place = f'{name} line {line}: header "{header_shown(titles)}"'
+    where, header = f"{name} line {line}", f'header "{header_shown(titles)}"'
     if "kind" in words:
-        raise InputError(f"{place} is that of a diary, not of a probe file; {_ACCEPTED}")
+        raise InputError(f"{header} is that of a diary, not a probe file; {_ACCEPTED}", where)
     if titles[0].startswith("["):
-        raise InputError(f"{name}: this is a tank file, not a probe file; {_ACCEPTED}")
+        raise InputError(f"this is a tank file, not a probe file; {_ACCEPTED}", name)
     time_at = next((i for i, title in enumerate(words) if title in TIME_TITLES), None)
     if time_at is None:
-        raise InputError(f"{place} has no column time; {_ACCEPTED}")
+        raise InputError(f"{header} has no column time; {_ACCEPTED}", where)
     columns: dict[int, _Column] = {}
     for index, title in enumerate(titles):
         sensor = sensor_column(title)
@@ -124,11 +124,11 @@ def _columns(
             message = f'column "{shown(title)}" is no known sensor; not read'
             findings.append(warning("unknown-column", message, line, file=name))
         elif any(column.sensor == sensor[0] for column in columns.values()):
-            raise InputError(f"{place} has the sensor {sensor[0]} twice; accepted: once each")
+            raise InputError(f"{header} has the sensor {sensor[0]} twice; accepted: once", where)
         else:
             columns[index] = _Column(*sensor)
     if not columns:
-        raise InputError(f"{place} has no sensor; {_ACCEPTED}")
+        raise InputError(f"{header} has no sensor; {_ACCEPTED}", where)
     return time_at, columns
 
 
@@ -141,7 +141,7 @@ def _time(text: str, order: str | None, name: str, line: int) -> tuple[datetime,
     try:
         return parse_time(text, order)
     except InputError as wrong:
-        raise InputError(f"{name} line {line}, column time: {wrong}") from None
+        raise InputError(wrong.message, f"{name} line {line}, column time") from None
 
 
 def _take(
@@ -180,8 +180,9 @@ def _wrong_cells(column: _Column, name: str) -> list[Finding]:
     sample = f'"{shown(column.sample)}"' if column.sample else "an empty cell"
     if count > len(column.values):
         raise InputError(
-            f"{name} line {column.wrong[0]}, column {column.sensor}: {sample} is not a number, nor "
-            f"are {count - 1} more of {count + len(column.values)} readings; accepted: numbers"
+            f"{sample} is not a number, nor are {count - 1} more of {count + len(column.values)} "
+            "readings; accepted: numbers",
+            f"{name} line {column.wrong[0]}, column {column.sensor}",
         )
     rows = "1 row has" if count == 1 else f"{count} rows have"
     message = (

@@ -33,11 +33,11 @@ def read_bytes(path: str | Path) -> bytes:
     try:
         return Path(path).read_bytes()
     except FileNotFoundError:
-        raise InputError(f"{path}: no such file") from None
+        raise InputError("no such file", str(path)) from None
     except IsADirectoryError:
-        raise InputError(f"{path}: is a folder, not a file") from None
+        raise InputError("is a folder, not a file", str(path)) from None
     except OSError as wrong:
-        raise InputError(f"{path}: cannot be read ({wrong.strerror})") from None
+        raise InputError(f"cannot be read ({wrong.strerror})", str(path)) from None
 
 
 def decode(data: bytes, name: str) -> tuple[str, list[Finding]]:
@@ -61,9 +61,9 @@ def decode(data: bytes, name: str) -> tuple[str, list[Finding]]:
                 warning("encoding", "the file is not UTF-8; read as Western European (cp1252)")
             )
     if "\0" in text:
-        raise InputError(f"{name}: is not a text file; accepted: CSV in UTF-8")
+        raise InputError("is not a text file; accepted: CSV in UTF-8", name)
     if not text.strip():
-        raise InputError(f"{name}: the file is empty; accepted: CSV with a header")
+        raise InputError("the file is empty; accepted: CSV with a header", name)
     if re.search(r"\r(?!\n)", text):
         found.append(
             warning("line-endings", "lines end with a bare carriage return; read as line ends")
@@ -102,9 +102,9 @@ def read_table(text: str, name: str) -> Table:
                 _closed(cells, name, line)
                 table.rows.append((line, [cell.strip() for cell in cells]))
     except csv.Error as wrong:
-        raise InputError(f"{name} line {start}: not CSV ({wrong})") from None
+        raise InputError(f"not CSV ({wrong})", f"{name} line {start}") from None
     if not table.titles:
-        raise InputError(f"{name}: the file is empty; accepted: CSV with a header")
+        raise InputError("the file is empty; accepted: CSV with a header", name)
     if blank:
         message = f"{some_lines(blank)} {'is' if len(blank) == 1 else 'are'} blank"
         table.findings.append(warning("blank-line", message, lines=blank, file=name))
@@ -116,7 +116,7 @@ def read_table(text: str, name: str) -> Table:
 
 def _closed(cells: list[str], name: str, line: int) -> None:
     if any("\n" in cell and _STARTS_ROW.search(cell) for cell in cells):
-        raise InputError(f'{name} line {line}: a quote (") is opened and not closed on this line')
+        raise InputError('a quote (") is opened and not closed on this line', f"{name} line {line}")
 
 
 def _separator(text: str) -> str:

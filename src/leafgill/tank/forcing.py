@@ -16,6 +16,7 @@ class Forcing(NamedTuple):
 
     dt_h: FloatArray  # [n] length of the step [h]
     gas: FloatArray  # [n] part of the step the solenoid is open [1]
+    open_h: FloatArray  # [n] time since it opened, at the end of the open part of the step [h]
     segment: FloatArray  # [n] (integer) which column of Draws.flow is in force
     light: FloatArray  # [n] photosynthetic drive, 1 at the tank's full light [1]
     light_phase: FloatArray  # [n] part of the photoperiod gone by [1]
@@ -40,7 +41,7 @@ class Draws(NamedTuple):
     exchange_air_per_h: FloatArray  # what extra aeration adds [1/h]
     exchange_trend_per_day: FloatArray  # relative change of exchange a day [1/d]
     gain_mg_l: FloatArray  # CO2 dissolved in the tank per counted bubble [mg/L]
-    line_lag_h: FloatArray  # time constant of the gas on its way [h]
+    line_lag_h: FloatArray  # dead time until the first gas reaches the diffuser [h]
     uptake_mg_l_h: FloatArray  # CO2 fixed at full light and ample CO2 [mg/L/h]
     uptake_trend_per_day: FloatArray  # relative growth of uptake a day [1/d]
     uptake_decline: FloatArray  # part of uptake lost by the end of the photoperiod [1]
@@ -49,7 +50,9 @@ class Draws(NamedTuple):
     room_co2_ppm: FloatArray  # mean CO2 of the room's air [ppm]
     room_cos: FloatArray  # its daily swing, relative: cosine part [1]
     room_sin: FloatArray  # sine part [1]
-    alkalinity_meq_l: FloatArray  # carbonate alkalinity at the start [meq/L]
+    alkalinity_meq_l: FloatArray  # as a kit titrates it, less its drift since hour 0 [meq/L]
+    acid_meq_l: FloatArray  # weak acid that a kit counts as alkalinity [meq/L]
+    acid_pka: FloatArray
     alkalinity_trend_per_day: FloatArray  # relative drift of alkalinity a day [1/d]
     gh_dgh: FloatArray
     extra_salt_mmol_l: FloatArray
@@ -58,8 +61,9 @@ class Draws(NamedTuple):
     respiratory_quotient: FloatArray  # CO2 given per O2 used [mol/mol]
     shelter_share: FloatArray  # part of the water behind plants and stones [1]
     mixing_per_h: FloatArray  # water exchanged between the two zones, tank volumes an hour [1/h]
-    co2_start_mg_l: FloatArray
-    o2_start_mg_l: FloatArray
+    co2_start_mg_l: FloatArray  # in the open water
+    co2_far_start_mg_l: FloatArray  # in the sheltered zone
+    o2_start_mg_l: FloatArray  # in both
     flow: FloatArray  # [m, segments] bubbles a second while the gas is on [1/s]
     new_alkalinity_meq_l: FloatArray  # [m, changes] of the water of each water change
 
@@ -84,6 +88,7 @@ class Course(NamedTuple):
     o2_mg_l: FloatArray  # [m, n+1]
     o2_far_mg_l: FloatArray  # [m, n+1]
     ph: FloatArray  # [m, n+1] of the open water
+    alkalinity_meq_l: FloatArray  # [m, n+1] as a kit titrates it
     dic_mmol_l: FloatArray  # [m, 2] mean at the start and at the end
     fluxes_mmol_l: FloatArray  # [m, 5] gas in, exchange in, respiration, -uptake, water changes
     share_far: FloatArray  # [m] part of the water that is sheltered

@@ -1,54 +1,25 @@
-"""What the animals stand: CO2 they shall not pass, oxygen they shall not miss.
+"""What the animals stand: CO2 they shall not pass, oxygen they shall not miss."""
 
-There is no published limit for most kept species. The groups below are common practice among
-keepers, no source, save where a sentence names one; the oxygen minimum is a working target of
-fish keeping (5 to 6 mg/L, cited from memory, not checked).
-"""
+from __future__ import annotations
 
 from dataclasses import dataclass
 
+from leafgill.tank.animals import DEFAULT_GROUP, GROUPS, Group
 from leafgill.tank.spec import Tank
 
-
-@dataclass(frozen=True, slots=True)
-class Group:
-    """CO2 limit [mg/L] and oxygen minimum [mg/L] of one group of animals, and where from."""
-
-    co2_limit_mg_l: float
-    o2_min_mg_l: float
-    reason: str
-
-
-GROUPS = {
-    "fish": Group(30.0, 5.0, "community fish: 30 mg/L is the keepers' usual ceiling, no source"),
-    "hardy-fish": Group(
-        35.0,
-        4.5,
-        "hardy fish: largemouth bass swam unhindered up to 40 mg/L at 25 °C (Dahlberg 1963, "
-        "thesis, abstract), kept 5 below it",
-    ),
-    "sensitive-fish": Group(
-        20.0,
-        5.5,
-        "sensitive fish: below 20 mg/L is the usual advice for kept fish (Clinical Guide to Fish "
-        "Medicine, Wiley)",
-    ),
-    "labyrinth-fish": Group(
-        25.0, 4.0, "labyrinth fish breathe air: oxygen matters less; CO2 limit common practice"
-    ),
-    "shrimp": Group(25.0, 5.0, "shrimp: no published limit found; keepers stay at 20-30 mg/L"),
-    "snails": Group(30.0, 4.0, "snails: common practice, no source"),
-}
-_DEFAULT = GROUPS["fish"]
-# Aim below the limit by this much when the keeper named no target: what a day's swing and a
-# crude instrument ask for (a choice of ours).
-TARGET_SHARE = 0.8
+# What must practically never be met, as a part of the limit.
 DANGER = 1.25
+# Where to aim below the limit when the keeper named no target: room for a day's swing and for
+# crude instruments (a choice of ours).
+TARGET_SHARE = 0.8
+# Plants gain little above this: 81 % of their maximum at a half-saturation of 7 mg/L (Van, Haller
+# & Bowes 1976 give 6.6-7.5 mg/L for three submersed plants at pH 4).
+MOST_TARGET_MG_L = 30.0
 
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """The figures advice is held against, with their reasons."""
+    """The figures advice is held against [mg/L], with the reasons for each in plain words."""
 
     co2_mg_l: float
     o2_min_mg_l: float
@@ -62,21 +33,44 @@ class Limits:
 
 
 def limits_of(tank: Tank) -> Limits:
-    """Return the limits of the tank's animals; a limit given by the keeper wins.
+    """Return the limits of a tank's animals, and the CO2 to aim at.
 
-    The target is the keeper's, never above the limit; without one, 80 % of the limit.
+    A CO2 limit given by the keeper wins; without one the most delicate group's holds. The oxygen
+    minimum is always that of the group that needs most. A target given by the keeper is held to
+    the limit; without one it is 80 % of the limit, at most 30 mg/L.
     """
-    groups = [GROUPS[kind] for kind in tank.livestock.kinds] or [_DEFAULT]
-    reasons = [group.reason for group in groups]
-    given = tank.livestock.co2_limit_mg_l
-    limit = min(group.co2_limit_mg_l for group in groups) if given is None else given
+    kinds = tank.livestock.kinds or (DEFAULT_GROUP,)
+    groups = {kind: GROUPS[kind] for kind in kinds}
+    limit, limit_reason = _co2_limit(tank.livestock.co2_limit_mg_l, groups)
+    o2_min, o2_reason = _o2_min(groups)
+    target, target_reason = _target(tank.target_co2_mg_l, limit)
+    reasons = [limit_reason, o2_reason, target_reason]
+    if not tank.livestock.kinds:
+        reasons.append("the tank file names no animals; fish are assumed")
+    return Limits(limit, o2_min, target, tuple(reasons))
+
+
+def _co2_limit(given: float | None, groups: dict[str, Group]) -> tuple[float, str]:
     if given is not None:
-        reasons.insert(0, f"the tank file sets the CO2 limit at {given:g} mg/L")
-    target = tank.target_co2_mg_l
-    if target is None:
-        target = TARGET_SHARE * limit
-        reasons.append(f"no target given: {TARGET_SHARE:.0%} of the limit")
-    elif target > limit:
-        reasons.append(f"the target of {target:g} mg/L is above the limit and is held to it")
-        target = limit
-    return Limits(limit, max(group.o2_min_mg_l for group in groups), target, tuple(reasons))
+        return given, f"the keeper sets the CO2 limit at {given:g} mg/L"
+    kind = min(groups, key=lambda kind: groups[kind].co2_limit_mg_l)
+    group = groups[kind]
+    limit = group.co2_limit_mg_l
+    return limit, f"CO2 at most {limit:g} mg/L for {kind}: {group.reason} ({group.basis})"
+
+
+def _o2_min(groups: dict[str, Group]) -> tuple[float, str]:
+    kind = max(groups, key=lambda kind: groups[kind].o2_min_mg_l)
+    least = groups[kind].o2_min_mg_l
+    return least, f"oxygen at least {least:g} mg/L for {kind}: {groups[kind].o2_basis}"
+
+
+def _target(given: float | None, limit: float) -> tuple[float, str]:
+    if given is None:
+        target = min(TARGET_SHARE * limit, MOST_TARGET_MG_L)
+        if target < TARGET_SHARE * limit:
+            return target, f"no target given: {target:g} mg/L, above which plants gain little"
+        return target, f"no target given: {TARGET_SHARE:.0%} of the limit, {target:g} mg/L"
+    if given > limit:
+        return limit, f"the target of {given:g} mg/L is above the limit and is held to {limit:g}"
+    return given, f"the keeper aims at {given:g} mg/L"

@@ -8,9 +8,10 @@ behind plants, joined to it by the filter's flow)
 
 with CO2 from DIC and alkalinity by the full carbonate equilibrium. A step is exact for
 coefficients frozen at its start (exponential Rosenbrock-Euler; Hochbruck & Ostermann 2010, Acta
-Numerica 19, 209-286, eq. 2.42, cited from memory), second order in the step; mixing is exact and
-split symmetrically around it (Strang 1968). The course's fluxes are integrals of the same step,
-so that the carbon balance closes to rounding.
+Numerica 19, 209-286, cited from memory), second order in the step. Two zones are stepped as
+their mean and their difference, which relaxes by mixing: the difference first, then the mean
+with the difference's average over the step. Fluxes are integrals of the same step, so that the
+carbon balance closes to rounding.
 """
 
 import math
@@ -18,8 +19,8 @@ import math
 import numpy as np
 from numba import njit, prange
 
+from leafgill.science import acid_kernel as ak
 from leafgill.science import carbonate_kernel as ck
-from leafgill.science.carbonate_directions import hydrogen_of_co2
 from leafgill.science.compiled import FloatArray, compiled
 from leafgill.science.constants import CO2_G_MOL
 from leafgill.science.gases import (
@@ -38,6 +39,7 @@ _SAME_K = 0.02
 _SAME_ALKALINITY = 1e-4
 # Uptake grows and exchange drifts by at most this much either way over a course.
 _TREND_BOUND = 1.0
+_TREND_EVERY_H = 2.0
 # No room holds less than the air outside, [ppm], a little below today's.
 LEAST_ROOM_PPM = 400.0
 
@@ -50,42 +52,20 @@ def growth(relative_per_day: float, hours: float) -> float:
 
 
 @compiled
-def advance(
-    dic: float,
-    h: float,
-    alkalinity: float,
-    k1: float,
-    k2: float,
-    kw: float,
-    source: float,
-    exchange: float,
-    co2_eq: float,
-    uptake: float,
-    half: float,
-    dt: float,
-) -> tuple[float, float, float, float]:
-    """One zone, one step, all in mmol/L and h: (DIC, [H+], ∫CO2 dt, ∫uptake dt).
-
-    `source` and `uptake` in mmol/L/h, `exchange` in 1/h.
-    """
-    co2 = ck.co2_mmol_l(dic, h, k1, k2)
-    share = ck.dco2_ddic(h, k1, k2, kw, dic)
-    fixed = uptake * co2 / (half + co2)
-    steeper = uptake * half / ((half + co2) * (half + co2))
-    rate = source + exchange * (co2_eq - co2) - fixed
-    pull = (exchange + steeper) * share
+def relaxed(rate: float, pull: float, dt: float) -> tuple[float, float]:
+    """Return (change, its integral over the step) of x' = rate - pull·(x - x0) after `dt`."""
     z = pull * dt
     if z > 1e-5:
-        gone = -math.expm1(-z)
-        gained = rate / pull * gone
-        area = rate / pull * (dt - gone / pull)
-    else:
-        gained = rate * dt * (1.0 - 0.5 * z)
-        area = rate * dt * dt * (0.5 - z / 6.0)
-    co2_time = co2 * dt + share * area
-    fixed_time = fixed * dt + steeper * share * area
-    dic = max(dic + gained, 1e-9)
-    return dic, ck.hydrogen_mmol_l(dic, alkalinity, k1, k2, kw, h), co2_time, fixed_time
+        change = -rate / pull * math.expm1(-z)
+        return change, (rate * dt - change) / pull
+    return rate * dt * (1.0 - 0.5 * z), rate * dt * dt * (0.5 - z / 6.0)
+
+
+@compiled
+def fixation(co2: float, uptake: float, half: float) -> tuple[float, float]:
+    """Return (uptake at this CO2, its slope) by Michaelis-Menten, in mmol/L/h and 1/h."""
+    room = half + co2
+    return uptake * co2 / room, uptake * half / (room * room)
 
 
 @compiled
@@ -97,19 +77,12 @@ def mixed(near: float, far: float, share_far: float, kept: float) -> tuple[float
 
 
 @compiled
-def carbon_of_co2(co2: float, alkalinity: float, k1: float, k2: float, kw: float) -> float:
-    """DIC [mmol/L] of water with this CO2 [mmol/L] and alkalinity."""
-    h = hydrogen_of_co2(co2, alkalinity, k1, k2, kw)
+def carbon_of_co2(
+    co2: float, alkalinity: float, k1: float, k2: float, kw: float, acid: float, ka: float
+) -> float:
+    """DIC [mmol/L] of water with this CO2 [mmol/L], alkalinity and weak acid [meq/L]."""
+    h = ak.hydrogen_of_co2_beside_acid(co2, alkalinity, k1, k2, kw, acid, ka)
     return co2 * (1.0 + (k1 + k1 * k2 / h) / h)
-
-
-@compiled
-def arriving(fed: float, wanted: float, lag_h: float, dt: float) -> tuple[float, float]:
-    """Gas at the diffuser behind a hose that fills with a lag: (mean of the step, its end)."""
-    if lag_h <= 0.0:
-        return wanted, wanted
-    stays = math.exp(-dt / lag_h)
-    return wanted + (fed - wanted) * (1.0 - stays) * lag_h / dt, wanted + (fed - wanted) * stays
 
 
 @compiled
@@ -122,7 +95,7 @@ def breathed(o2: float, saturation: float, made: float, pull: float, dt: float) 
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _run(i, f, d, start_h, co2_out, co2_far_out, o2_out, o2_far_out, ph_out, dic_out, flux):  # type: ignore[no-untyped-def] # noqa: E501 numba types it
+def _run(i, f, d, start_h, co2_out, co2_far_out, o2_out, o2_far_out, ph_out, alk_out, dic_out, flux):  # type: ignore[no-untyped-def] # noqa: E501 numba types it
     """Run draw `i` through the forcing."""
     far = d.shelter_share[i]
     near = 1.0 - far
@@ -133,6 +106,7 @@ def _run(i, f, d, start_h, co2_out, co2_far_out, o2_out, o2_far_out, ph_out, dic
     o2_used = d.respiration_mg_l_h[i] * O2_PER_CO2 / d.respiratory_quotient[i]
     o2_given = d.photosynthetic_quotient[i] * O2_PER_CO2 * CO2_G_MOL
     hours = start_h
+    acid = d.acid_meq_l[i]
     # `base` is the alkalinity without its trend; the trend counts from the clock's zero.
     trend = d.alkalinity_trend_per_day[i]
     base = d.alkalinity_meq_l[i]
@@ -141,16 +115,21 @@ def _run(i, f, d, start_h, co2_out, co2_far_out, o2_out, o2_far_out, ph_out, dic
     k1, k2, kw, gamma = ck.conditional_constants(
         temperature, ck.ionic_strength_mol_l(alkalinity, gh, salt), gh
     )
+    # The acid's constant in concentrations: one charge is made, so gamma squared divides it.
+    ka = 10.0 ** (3.0 - d.acid_pka[i]) / (gamma * gamma)
     theta, o2_ratio, per_ppm, o2_full = _at(temperature, f.pressure_hpa[0])
-    dic_near = carbon_of_co2(d.co2_start_mg_l[i] / CO2_G_MOL, alkalinity, k1, k2, kw)
-    h_near = ck.hydrogen_mmol_l(dic_near, alkalinity, k1, k2, kw, 0.0)
-    h_far, dic_far = h_near, dic_near
+    dic_near = carbon_of_co2(d.co2_start_mg_l[i] / CO2_G_MOL, alkalinity, k1, k2, kw, acid, ka)
+    h_near = ak.hydrogen_beside_acid(
+                dic_near, alkalinity, k1, k2, kw, acid, ka, 0.0)
+    dic_far = carbon_of_co2(d.co2_far_start_mg_l[i] / CO2_G_MOL, alkalinity, k1, k2, kw, acid, ka)
+    h_far = ak.hydrogen_beside_acid(
+                dic_far, alkalinity, k1, k2, kw, acid, ka, 0.0)
     o2_near = d.o2_start_mg_l[i]
     o2_far = o2_near
-    fed = 0.0
-    dic_out[i, 0] = dic_near
+    dic_out[i, 0] = near * dic_near + far * dic_far
+    alk_out[i, 0] = alkalinity
     co2_out[i, 0] = d.co2_start_mg_l[i]
-    co2_far_out[i, 0] = d.co2_start_mg_l[i]
+    co2_far_out[i, 0] = d.co2_far_start_mg_l[i] if far > 0.0 else d.co2_start_mg_l[i]
     o2_out[i, 0] = o2_near
     o2_far_out[i, 0] = o2_far
     ph_out[i, 0] = -math.log10(gamma * h_near * 1e-3)
@@ -158,21 +137,36 @@ def _run(i, f, d, start_h, co2_out, co2_far_out, o2_out, o2_far_out, ph_out, dic
     exchanged = 0.0
     fixed = 0.0
     changed = 0.0
+    trends_at = -math.inf
+    alkalinity_grown = exchange_grown = uptake_grown = 1.0
+    last_dt = kept = 0.0
+    steep_far = fixed_far = share_far = 0.0
+    co2_near = ck.co2_mmol_l(dic_near, h_near, k1, k2)
+    co2_far = ck.co2_mmol_l(dic_far, h_far, k1, k2)
     for j in range(f.dt_h.size):
         dt = f.dt_h[j]
+        if dt != last_dt:
+            last_dt, kept = dt, math.exp(-mixing * dt)
+        if hours - trends_at > _TREND_EVERY_H:
+            trends_at = hours
+            alkalinity_grown = growth(trend, hours)
+            exchange_grown = growth(d.exchange_trend_per_day[i], hours)
+            uptake_grown = growth(d.uptake_trend_per_day[i], hours)
         stale = abs(f.temperature_c[j] - temperature) > _SAME_K
         part = f.change[j]
         if part > 0.0:
             new_alkalinity = d.new_alkalinity_meq_l[i, int(f.change_index[j])]
-            new_dic = carbon_of_co2(d.new_co2_mg_l[i] / CO2_G_MOL, new_alkalinity, k1, k2, kw)
+            new_dic = carbon_of_co2(d.new_co2_mg_l[i] / CO2_G_MOL, new_alkalinity, k1, k2, kw, acid, ka)
             changed += part * (new_dic - near * dic_near - far * dic_far)
             dic_near += part * (new_dic - dic_near)
             dic_far += part * (new_dic - dic_far)
             o2_near += part * (o2_full - o2_near)
             o2_far += part * (o2_full - o2_far)
-            base += part * (new_alkalinity / growth(trend, hours) - base)
+            base += part * (new_alkalinity / alkalinity_grown - base)
+            # Tap water brings next to none of the tank's organic acid.
+            acid *= 1.0 - part
             stale = True
-        now_alkalinity = base * growth(trend, hours)
+        now_alkalinity = base * alkalinity_grown
         if stale or abs(now_alkalinity - alkalinity) > _SAME_ALKALINITY * alkalinity:
             alkalinity = now_alkalinity
             temperature = f.temperature_c[j]
@@ -180,15 +174,19 @@ def _run(i, f, d, start_h, co2_out, co2_far_out, o2_out, o2_far_out, ph_out, dic
                 temperature, ck.ionic_strength_mol_l(alkalinity, gh, salt), gh
             )
             theta, o2_ratio, per_ppm, o2_full = _at(temperature, f.pressure_hpa[j])
-            h_near = ck.hydrogen_mmol_l(dic_near, alkalinity, k1, k2, kw, h_near)
-            h_far = ck.hydrogen_mmol_l(dic_far, alkalinity, k1, k2, kw, h_far)
+            h_near = ak.hydrogen_beside_acid(
+                dic_near, alkalinity, k1, k2, kw, acid, ka, h_near)
+            h_far = ak.hydrogen_beside_acid(
+                dic_far, alkalinity, k1, k2, kw, acid, ka, h_far)
+            co2_near = ck.co2_mmol_l(dic_near, h_near, k1, k2)
+            co2_far = ck.co2_mmol_l(dic_far, h_far, k1, k2)
 
-        wanted = f.gas[j] * d.flow[i, int(f.segment[j])]
-        mean_flow, fed = arriving(fed, wanted, d.line_lag_h[i], dt)
-        gas = d.gain_mg_l[i] * mean_flow * 3600.0 / CO2_G_MOL
+        # What is outside: gas past the hose's dead time, surface, light.
+        gas_h = min(f.gas[j] * dt, max(f.open_h[j] - d.line_lag_h[i], 0.0))
+        gas = d.gain_mg_l[i] * d.flow[i, int(f.segment[j])] * 3600.0 / CO2_G_MOL * gas_h / dt
         exchange = (
             theta
-            * growth(d.exchange_trend_per_day[i], hours)
+            * exchange_grown
             * (d.exchange_per_h[i] + d.exchange_air_per_h[i] * f.air[j])
         )
         swing = 1.0 + d.room_cos[i] * f.room_cos[j] + d.room_sin[i] * f.room_sin[j]
@@ -196,42 +194,51 @@ def _run(i, f, d, start_h, co2_out, co2_far_out, o2_out, o2_far_out, ph_out, dic
         uptake = 0.0
         if f.light[j] > 0.0:
             tired = max(1.0 - d.uptake_decline[i] * f.light_phase[j], 0.0)
-            grown = growth(d.uptake_trend_per_day[i], hours)
-            uptake = d.uptake_mg_l_h[i] / CO2_G_MOL * f.light[j] * grown * tired
+            uptake = d.uptake_mg_l_h[i] / CO2_G_MOL * f.light[j] * uptake_grown * tired
 
-        kept = math.exp(-0.5 * mixing * dt)
+        # Diffuser and surface belong to the open water, plants and breath to both zones.
+        share_near = ak.dco2_ddic_beside_acid(h_near, k1, k2, kw, dic_near, acid, ka)
+        fixed_near, steep_near = fixation(co2_near, uptake, half)
+        pull_near = (exchange / near + steep_near) * share_near
+        rate = gas + respiration + exchange * (co2_eq - co2_near) - near * fixed_near
+        pull = near * pull_near
+        gap_moved = gap_area = 0.0
         if far > 0.0:
-            dic_near, dic_far = mixed(dic_near, dic_far, far, kept)
-            o2_near, o2_far = mixed(o2_near, o2_far, far, kept)
-            h_near = ck.hydrogen_mmol_l(dic_near, alkalinity, k1, k2, kw, h_near)
-            h_far = ck.hydrogen_mmol_l(dic_far, alkalinity, k1, k2, kw, h_far)
-            # In the sheltered zone plants and animals alone; diffuser and surface are outside.
-            dic_far, h_far, _, far_fixed = advance(
-                dic_far, h_far, alkalinity, k1, k2, kw, respiration, 0.0, 0.0, uptake, half, dt
-            )
-            o2_far = breathed(o2_far, o2_full, o2_given * far_fixed / dt - o2_used, 0.0, dt)
-            fixed += far * far_fixed
-        dic_near, h_near, co2_time, near_fixed = advance(
-            dic_near, h_near, alkalinity, k1, k2, kw, gas / near + respiration,
-            exchange / near, co2_eq, uptake, half, dt,
-        )  # fmt: skip
+            share_far = ak.dco2_ddic_beside_acid(h_far, k1, k2, kw, dic_far, acid, ka)
+            fixed_far, steep_far = fixation(co2_far, uptake, half)
+            pull_far = steep_far * share_far
+            gap_rate = (rate - respiration) / near + fixed_far - mixing * (dic_near - dic_far)
+            rate -= far * fixed_far
+            pull += far * pull_far
+            gap_pull = mixing + far * pull_near + near * pull_far
+            gap_moved, gap_area = relaxed(gap_rate, gap_pull, dt)
+            rate -= near * far * (pull_near - pull_far) * gap_area / dt
+        moved, area = relaxed(rate, pull, dt)
+        dic_near = max(dic_near + moved + far * gap_moved, 1e-9)
+        dic_far = max(dic_far + moved - near * gap_moved, 1e-9)
+        h_near = ak.hydrogen_beside_acid(
+                dic_near, alkalinity, k1, k2, kw, acid, ka, h_near)
+        area_near = share_near * (area + far * gap_area)
+        gas_in += gas * dt
+        exchanged += exchange * ((co2_eq - co2_near) * dt - area_near)
+        near_fixed = fixed_near * dt + steep_near * area_near
+        fixed += near * near_fixed
         made = o2_given * near_fixed / dt - o2_used
         o2_near = breathed(o2_near, o2_full, made, exchange * o2_ratio / near, dt)
-        gas_in += gas * dt
-        exchanged += exchange * (co2_eq * dt - co2_time)
-        fixed += near * near_fixed
+        co2_near = ck.co2_mmol_l(dic_near, h_near, k1, k2)
         if far > 0.0:
-            dic_near, dic_far = mixed(dic_near, dic_far, far, kept)
+            h_far = ak.hydrogen_beside_acid(
+                dic_far, alkalinity, k1, k2, kw, acid, ka, h_far)
+            far_fixed = fixed_far * dt + steep_far * share_far * (area - near * gap_area)
+            fixed += far * far_fixed
+            co2_far = ck.co2_mmol_l(dic_far, h_far, k1, k2)
+            o2_far = max(o2_far + o2_given * far_fixed - o2_used * dt, 0.0)
             o2_near, o2_far = mixed(o2_near, o2_far, far, kept)
-            h_near = ck.hydrogen_mmol_l(dic_near, alkalinity, k1, k2, kw, h_near)
-            h_far = ck.hydrogen_mmol_l(dic_far, alkalinity, k1, k2, kw, h_far)
         hours += dt
 
-        co2 = ck.co2_mmol_l(dic_near, h_near, k1, k2) * CO2_G_MOL
-        co2_out[i, j + 1] = co2
-        co2_far_out[i, j + 1] = (
-            ck.co2_mmol_l(dic_far, h_far, k1, k2) * CO2_G_MOL if far > 0.0 else co2
-        )
+        alk_out[i, j + 1] = alkalinity
+        co2_out[i, j + 1] = co2_near * CO2_G_MOL
+        co2_far_out[i, j + 1] = (co2_far if far > 0.0 else co2_near) * CO2_G_MOL
         o2_out[i, j + 1] = o2_near
         o2_far_out[i, j + 1] = o2_far if far > 0.0 else o2_near
         ph_out[i, j + 1] = -math.log10(gamma * h_near * 1e-3)
@@ -255,9 +262,9 @@ def _at(temperature: float, pressure: float) -> tuple[float, float, float, float
 
 
 @njit(cache=True, parallel=True, nogil=True, error_model="numpy")
-def _simulate(f, d, start_h, co2, co2_far, o2, o2_far, ph, dic, flux):  # type: ignore[no-untyped-def] # numba types it
+def _simulate(f, d, start_h, co2, co2_far, o2, o2_far, ph, alk, dic, flux):  # type: ignore[no-untyped-def] # numba types it
     for i in prange(co2.shape[0]):
-        _run(i, f, d, start_h, co2, co2_far, o2, o2_far, ph, dic, flux)
+        _run(i, f, d, start_h, co2, co2_far, o2, o2_far, ph, alk, dic, flux)
 
 
 def simulate(forcing: Forcing, draws: Draws, start_h: float = 0.0) -> Course:
@@ -268,12 +275,12 @@ def simulate(forcing: Forcing, draws: Draws, start_h: float = 0.0) -> Course:
     """
     m, n = draws.count, forcing.steps
     course = Course(
-        *(np.empty((m, n + 1)) for _ in range(5)),
+        *(np.empty((m, n + 1)) for _ in range(6)),
         np.empty((m, 2)),
         np.empty((m, 5)),
         np.ascontiguousarray(draws.shelter_share, dtype=np.float64),
     )
-    _simulate(forcing, draws, float(start_h), *course[:7])
+    _simulate(forcing, draws, float(start_h), *course[:8])
     return course
 
 

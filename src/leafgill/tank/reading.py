@@ -1,174 +1,233 @@
-"""From TOML text to the values of a tank file, each fault one clear error."""
+"""From what a tank file holds to checked values in the units inside; each fault one clear line."""
+
+from __future__ import annotations
 
 import difflib
-import math
-import tomllib
+import re
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 from datetime import time
-from pathlib import Path
 from typing import Any
-from zoneinfo import ZoneInfo
 
-from leafgill.errors import InputError
+from leafgill.errors import InputError, quoted
+from leafgill.tank.clock import nearest_zone, parse_clock, zone
 from leafgill.tank.fields import FIELDS, Field
-from leafgill.units import quantity
+from leafgill.units import example_of, number_in, shown_unit
 
-_HINTS = {
-    "kh_dkh": "a value like this is usually in ppm; write kh_dkh = \"{value:g} ppm\"",
-    "gh_dgh": "a value like this is usually in ppm; write gh_dgh = \"{value:g} ppm\"",
-    "temperature_c": "in Fahrenheit write temperature_c = \"{value:g} °F\"",
-}
+_LONGEST_NAME = 80
 
 
-def read_toml(path: Path) -> dict[str, Any]:
-    """Return a TOML file's content. Raises InputError when there is none to read."""
-    try:
-        raw = path.read_bytes()
-    except FileNotFoundError:
-        raise InputError(f"{path.name}: no such file") from None
-    except IsADirectoryError:
-        raise InputError(f"{path.name} is a folder, not a tank file") from None
-    except OSError as error:
-        raise InputError(f"{path.name} cannot be read: {error.strerror}") from None
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = raw[: error.start].count(b"\n") + 1
-        raise InputError(f"{path.name} line {line} is not UTF-8 text") from None
-    if text.lstrip().lower().startswith("time,kind"):
-        raise InputError(f"{path.name} is a diary; a tank file starts with [tank]")
-    try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise InputError(f"{path.name} is not TOML: {error}") from None
+@dataclass(frozen=True)
+class Place:
+    """Where a value stands: the file's name, the section and the key."""
+
+    file: str
+    section: str = ""
+    key: str = ""
+
+    def __str__(self) -> str:
+        inside = f"[{self.section}] {self.key}".rstrip() if self.section else self.key
+        return f"{self.file}: {inside}" if inside else self.file
+
+    def refuse(self, message: str) -> InputError:
+        """Return the error that tells what is wrong here."""
+        return InputError(message, str(self))
 
 
-def section_values(data: dict[str, Any], where: str) -> dict[str, dict[str, Any]]:
-    """Return every section's values in the units inside. Raises InputError."""
+@dataclass(frozen=True)
+class Values:
+    """The values of a tank file by section, and what is doubtful about single ones."""
+
+    sections: dict[str, dict[str, Any]]
+    findings: tuple[str, ...] = ()
+
+
+def section_values(data: Mapping[str, Any], file: str) -> Values:
+    """Return every section's values in the units inside.
+
+    `data` is what a TOML file holds; `file` is the name errors start with. Raises InputError for
+    an unknown section or key, a wrong type, and a value outside what is accepted.
+    """
     values: dict[str, dict[str, Any]] = {section: {} for section in FIELDS}
+    findings: list[str] = []
     for section, content in data.items():
         if section not in FIELDS:
-            raise InputError(f"[{section}] is not known{_nearest(section, FIELDS)}", where)
-        if not isinstance(content, dict):
-            raise InputError(f"{section} = {content!r} must be a section, [{section}]", where)
+            raise _unknown_section(Place(file), section, content)
+        if not isinstance(content, Mapping):
+            raise Place(file, section).refuse(
+                f"{quoted(content)} is not a section; write [{section}] and its keys below"
+            )
         for key, value in content.items():
             field = FIELDS[section].get(key)
+            place = Place(file, section, key)
             if field is None:
-                known = FIELDS[section]
-                raise InputError(f"[{section}] {key} is not known{_nearest(key, known)}", where)
-            values[section][key] = _READERS[field.sort](value, field, f"[{section}] {key}", where)
-    _known_zone(values["tank"].get("timezone"), where)
-    return values
+                raise _unknown_key(place)
+            values[section][key] = _READERS[field.sort](value, field, place)
+            findings += _doubts(value, values[section][key], field, place)
+    return Values(values, tuple(findings))
 
 
-def as_windows(day: dict[str, Any], where: str) -> None:
-    """Check that hours come in pairs. Raises InputError."""
-    for on, off in (("lights_on", "lights_off"), ("gas_on", "gas_off"), ("air_on", "air_off")):
-        for here, there in ((on, off), (off, on)):
-            if here in day and there not in day:
-                raise InputError(f"[day] {here} = {day[here]:%H:%M} needs {there} too", where)
+def _unknown_section(place: Place, section: str, content: object) -> InputError:
+    if not isinstance(content, Mapping):
+        homes = _homes(section)
+        home = f"[{homes[0]}]" if homes else "its section, as [tank]"
+        return Place(place.file, "", section).refuse(f"this key must stand below {home}")
+    like = nearest(section, FIELDS)
+    hint = f" (did you mean [{like}]?)" if like else ""
+    known = ", ".join(f"[{name}]" for name in FIELDS)
+    return Place(place.file, section).refuse(f"unknown section{hint}; accepted: {known}")
 
 
-def _nearest(word: str, known: Any) -> str:
-    close = difflib.get_close_matches(word, known, n=1, cutoff=0.5)
-    return f"; did you mean {close[0]}?" if close else "; known: " + ", ".join(known)
+def _unknown_key(place: Place) -> InputError:
+    known = FIELDS[place.section]
+    homes = _homes(place.key)
+    if homes:
+        return place.refuse(f"this key belongs below [{homes[0]}]")
+    like = nearest(place.key, known)
+    if not like:
+        # the right word may stand in another section
+        everywhere = {key: section for section, keys in FIELDS.items() for key in keys}
+        other = nearest(place.key, everywhere)
+        like = f"{other} below [{everywhere[other]}]" if other else ""
+    hint = f" (did you mean {like}?)" if like else ""
+    return place.refuse(f"unknown key{hint}; accepted: {', '.join(known)}")
 
 
-def _number(value: Any, field: Field, what: str, where: str) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float | str):
-        raise InputError(f"{what} = {_shown(value)} is not a number in {_unit(field)}", where)
+def _homes(key: str) -> list[str]:
+    return [section for section, keys in FIELDS.items() if key in keys]
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """Return the known word most like `word`, or "" when none is like it.
+
+    A word is also like one that it begins, or begins with: vol, volume and volume_l.
+    """
+    plain = {_slug(name).replace("-", "_"): name for name in known}
+    wanted = _slug(word).replace("-", "_")
+    for name, real in plain.items():
+        begins = len(wanted) > 2 and name.startswith(wanted)
+        if begins or (wanted and name.startswith(f"{wanted}_")) or wanted.startswith(f"{name}_"):
+            return real
+    found = difflib.get_close_matches(wanted, plain, n=1, cutoff=0.6)
+    return plain[found[0]] if found else ""
+
+
+def _slug(text: str) -> str:
+    return re.sub(r"[\s_/–-]+", "-", text.strip().lower()).strip("-.")
+
+
+def _number(value: Any, field: Field, place: Place) -> float:
+    example = example_of(field.unit)
     try:
-        number = quantity(value, field.unit, what=what)
-    except InputError as error:
-        raise InputError(str(error), where) from None
+        number = number_in(value, field.unit)
+    except InputError as wrong:
+        raise place.refuse(
+            f'{wrong}; accepted: {field.told}, or with its unit, as "{example}"'
+        ) from None
     assert field.accepted is not None
     low, high = field.accepted
-    if not (math.isfinite(number) and low <= number <= high):
-        key = what.rsplit(" ", 1)[-1]
-        hint = _HINTS.get(key) if number > high and not isinstance(value, str) else None
-        message = f"{what} = {_shown(value)}; accepted: {low:g} to {high:g} {_unit(field)}".rstrip()
-        raise InputError(f"{message}; {hint.format(value=number)}" if hint else message, where)
+    if not low <= number <= high:
+        meant = slip(value, field, field.usual or field.accepted)
+        typed = _typed(value, number, field)
+        raise place.refuse(f"{typed} is not accepted; accepted: {field.told}{meant}")
     return number
 
 
-def _whole(value: Any, field: Field, what: str, where: str) -> int:
+def _typed(value: Any, number: float, field: Field) -> str:
+    """Return a number as it was typed, with what it was turned into where that is another."""
+    unit = shown_unit(field.unit)
+    return f"{quoted(value)} ({number:.4g} {unit})" if isinstance(value, str) else quoted(value)
+
+
+def slip(value: Any, field: Field, within: tuple[float, float]) -> str:
+    """Return the unit that would explain an odd bare number, as a question; "" for none."""
+    if isinstance(value, str):
+        return ""
+    for unit in field.slips:
+        text = f"{value:.15g} {shown_unit(unit)}"
+        number = number_in(text, field.unit)
+        if within[0] <= number <= within[1]:
+            return f' (did you mean "{text}", {number:.4g} {shown_unit(field.unit)}?)'
+    return ""
+
+
+def _doubts(value: Any, number: Any, field: Field, place: Place) -> list[str]:
+    if field.usual is None or field.usual[0] <= number <= field.usual[1]:
+        return []
+    low, high = field.usual
+    usual = f"{low:g} to {high:g} {shown_unit(field.unit)}".rstrip()
+    typed = _typed(value, number, field)
+    meant = slip(value, field, field.usual)
+    return [f"{place}: {typed} is unusual, and kept; usual: {usual}{meant}"]
+
+
+def _whole(value: Any, field: Field, place: Place) -> int:
     assert field.accepted is not None
     low, high = field.accepted
-    if isinstance(value, bool) or not isinstance(value, int) or not low <= value <= high:
-        raise InputError(f"{what} = {_shown(value)}; accepted: a whole number, {low:g} to {high:g}",
-                         where)
-    return value
+    whole = isinstance(value, int) and not isinstance(value, bool)
+    if not whole or not low <= value <= high:
+        raise place.refuse(f"{quoted(value)} is not accepted; accepted: {field.told}")
+    return int(value)
 
 
-def _words(value: Any, field: Field, what: str, where: str) -> str:
-    if not isinstance(value, str) or value not in field.choices:
-        near = _nearest(value, field.choices) if isinstance(value, str) else ""
-        guess = near if near.startswith("; did") else ""
-        raise InputError(
-            f"{what} = {_shown(value)}; accepted: {', '.join(field.choices)}{guess}", where
-        )
-    return value
+def _word(value: Any, field: Field, place: Place) -> str:
+    words = dict(field.words)
+    meant = words.get(_slug(value)) if isinstance(value, str) else None
+    if meant is None:
+        like = nearest(value, words) if isinstance(value, str) else ""
+        hint = f" (did you mean {words[like]}?)" if like else ""
+        raise place.refuse(f"{quoted(value)} is not known{hint}; accepted: {field.told}")
+    return meant
 
 
-def _text(value: Any, field: Field, what: str, where: str) -> str:
-    if not isinstance(value, str) or not value.strip() or not value.isprintable():
-        raise InputError(f"{what} = {_shown(value)} is not a line of text ({field.meaning})", where)
-    return value.strip()
-
-
-def _truth(value: Any, field: Field, what: str, where: str) -> bool:
-    if not isinstance(value, bool):
-        raise InputError(f"{what} = {_shown(value)}; accepted: true or false", where)
-    return value
-
-
-def _time(value: Any, field: Field, what: str, where: str) -> time:
-    if isinstance(value, time):
-        return value.replace(second=0, microsecond=0)
+def _words(value: Any, field: Field, place: Place) -> tuple[str, ...]:
     if isinstance(value, str):
-        hours, _, minutes = value.strip().partition(":")
-        if hours.isdecimal() and minutes.isdecimal() and len(minutes) == 2:
-            if (int(hours), int(minutes)) == (24, 0):
-                return time(0)
-            if int(hours) < 24 and int(minutes) < 60:
-                return time(int(hours), int(minutes))
-    raise InputError(f"{what} = {_shown(value)}; accepted: a time of day such as \"12:30\"", where)
+        value = [word for word in value.split(",") if word.strip()] or [value]
+    if not isinstance(value, list | tuple):
+        raise place.refuse(f"{quoted(value)} is not accepted; accepted: {field.told}")
+    return tuple(dict.fromkeys(_word(word, field, place) for word in value))
 
 
-def _list(value: Any, field: Field, what: str, where: str) -> tuple[str, ...]:
-    if not isinstance(value, list):
-        raise InputError(f'{what} = {_shown(value)}; accepted: a list such as ["fish"]', where)
-    return tuple(_words(item, field, what, where) for item in value)
+def _text(value: Any, field: Field, place: Place) -> str:
+    text = " ".join(value.split()) if isinstance(value, str) else ""
+    if not text or not text.isprintable() or len(text) > _LONGEST_NAME:
+        raise place.refuse(f"{quoted(value)} is not accepted; accepted: {field.told}")
+    return text
 
 
-_READERS = {
+def _zone(value: Any, field: Field, place: Place) -> str:
+    try:
+        return zone(value if isinstance(value, str) else "").key
+    except InputError:
+        like = nearest_zone(value) if isinstance(value, str) else ""
+        hint = f" (did you mean {like}?)" if like else ""
+        raise place.refuse(f"{quoted(value)} is not known{hint}; accepted: {field.told}") from None
+
+
+def _truth(value: Any, field: Field, place: Place) -> bool:
+    if not isinstance(value, bool):
+        raise place.refuse(f"{quoted(value)} is not accepted; accepted: {field.told}")
+    return value
+
+
+def _time(value: Any, field: Field, place: Place) -> time:
+    if isinstance(value, time) and value.tzinfo is None:
+        return value
+    try:
+        if isinstance(value, str):
+            return parse_clock(value, end_of_day=place.key.endswith("_off"))
+    except InputError:
+        pass
+    raise place.refuse(f"{quoted(value)} is not accepted; accepted: {field.told}")
+
+
+_READERS: dict[str, Callable[[Any, Field, Place], Any]] = {
     "number": _number,
     "whole": _whole,
+    "word": _word,
     "words": _words,
     "text": _text,
+    "zone": _zone,
     "truth": _truth,
     "time": _time,
-    "list": _list,
 }
-
-
-def _known_zone(name: str | None, where: str) -> None:
-    if name is None:
-        return
-    try:
-        ZoneInfo(name)
-    except (ValueError, OSError, LookupError):
-        raise InputError(
-            f'[tank] timezone = "{name}" is not known; accepted: a zone such as Europe/Berlin '
-            "or UTC",
-            where,
-        ) from None
-
-
-def _shown(value: Any) -> str:
-    if isinstance(value, str):
-        return f'"{value}"'
-    return str(value).lower() if isinstance(value, bool) else str(value)
-
-
-def _unit(field: Field) -> str:
-    return {"degC": "°C"}.get(field.unit, field.unit)

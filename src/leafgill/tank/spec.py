@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import time
 from pathlib import Path
 from typing import Any
 
-from leafgill.errors import InputError
-from leafgill.tank.reading import as_windows, read_toml, section_values
-from leafgill.tank.schedule import Window
-
-# A glass box filled to the mark holds this much less than its inside: substrate, stones, wood.
-FILLED_SHARE = 0.9
-# A volume this far off the box is a slip of unit or of a digit.
-_VOLUME_FACTOR = 3.0
-_VOLUME_DOUBT = (0.5, 1.05)
+from leafgill.tank.plausible import FILLED_SHARE, doubts, paired, sized
+from leafgill.tank.reading import section_values
+from leafgill.tank.toml_file import read_toml
+from leafgill.tank.window import Window
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +81,13 @@ class Plants:
 
 @dataclass(frozen=True, slots=True)
 class Tank:
-    """One tank. Lengths in cm, volume in L; `findings` are doubts about the description."""
+    """One tank; what is None is not known.
+
+    Lengths are the inside of the glass [cm]; `volume_l` is the water [L], taken as the box less
+    10 % where it was not given (`volume_known` is then False). `target_co2_mg_l` is the keeper's
+    wish alone: `limits.limits_of` has the figures to work with. `findings` are doubts about the
+    description, one line each.
+    """
 
     name: str
     volume_l: float
@@ -105,74 +107,67 @@ class Tank:
 
     @property
     def surface_m2(self) -> float | None:
-        """Water surface [m²] where length and width are known."""
+        """Water surface [m²], None where length or width is not known."""
         if self.length_cm is None or self.width_cm is None:
             return None
         return self.length_cm * self.width_cm * 1e-4
 
     @property
-    def depth_m(self) -> float | None:
-        """Mean depth of the water [m]: volume over surface, or the height."""
+    def depth_cm(self) -> float | None:
+        """Mean depth of the water [cm]: volume over surface, else the height less 10 %.
+
+        None when neither is known.
+        """
         if self.surface_m2 is not None:
-            return self.volume_l * 1e-3 / self.surface_m2
-        return None if self.height_cm is None else self.height_cm * 1e-2
+            return self.volume_l * 0.1 / self.surface_m2
+        return None if self.height_cm is None else FILLED_SHARE * self.height_cm
+
+    @property
+    def depth_m(self) -> float | None:
+        """Mean depth of the water [m], as `depth_cm`."""
+        return None if self.depth_cm is None else self.depth_cm * 1e-2
+
+    @property
+    def air(self) -> Window | None:
+        """Hours of extra aeration: those given, else the dark hours with `rig.night_air`.
+
+        None when neither is known. Where lights follow the diary, so must the dark hours.
+        """
+        if self.day.air is None and self.rig.night_air and self.day.light is not None:
+            return self.day.light.rest
+        return self.day.air
 
     @classmethod
     def load(cls, path: str | Path) -> Tank:
-        """Return the tank in a TOML file. Raises InputError, one line naming key and value."""
-        return cls.from_mapping(read_toml(Path(path)), where=Path(path).name)
+        """Return the tank in a TOML file.
+
+        Raises InputError, one line: the file, then the section and key with value and accepted
+        range, or the line that is not TOML.
+        """
+        path = Path(path)
+        return cls.from_mapping(read_toml(path), where=path.name)
 
     @classmethod
-    def from_mapping(cls, data: dict[str, Any], where: str = "tank.toml") -> Tank:
-        """Return the tank in a parsed file; `where` is named in errors. Raises InputError."""
+    def from_mapping(cls, data: Mapping[str, Any], where: str = "tank.toml") -> Tank:
+        """Return the tank that the content of a tank file describes.
+
+        `data` maps sections to keys to values as TOML gives them; `where` is the name that errors
+        and findings start with. Raises InputError as `load` does.
+        """
         values = section_values(data, where)
-        tank, findings = _sized(values["tank"], where)
-        as_windows(values["day"], where)
-        if not values["water"].get("kh_dkh", 1.0) > 0.0:
-            findings.append("[water] kh_dkh = 0: without alkalinity pH tells nothing about CO2")
+        sections = values.sections
+        paired(sections, where)
+        findings = [*values.findings, *sized(sections, where), *doubts(sections, where)]
         return cls(
-            **tank,
-            water=Water(**values["water"]),
-            day=Day(**values["day"]),
-            livestock=Livestock(**values["livestock"]),
-            target_co2_mg_l=values["target"].get("co2_mg_l"),
-            rig=Rig(**values["rig"]),
-            plants=Plants(**values["plants"]),
+            **sections["tank"],
+            water=Water(**sections["water"]),
+            day=Day(**sections["day"]),
+            livestock=Livestock(**sections["livestock"]),
+            target_co2_mg_l=sections["target"].get("co2_mg_l"),
+            rig=Rig(**sections["rig"]),
+            plants=Plants(**sections["plants"]),
             findings=tuple(findings),
         )
-
-
-def _sized(tank: dict[str, Any], where: str) -> tuple[dict[str, Any], list[str]]:
-    """Return the fields of [tank] with a volume, and doubts about it."""
-    if not tank.get("name"):
-        raise InputError('[tank] name is missing; write name = "Living room"', where)
-    sides = [tank.get(key) for key in ("length_cm", "width_cm", "height_cm")]
-    given = tank.get("volume_l")
-    box = None
-    if all(side is not None for side in sides):
-        length, width, height = (float(side) for side in sides if side is not None)
-        box = length * width * height * 1e-3
-    if given is None and box is None:
-        raise InputError(
-            "[tank] has no size; write volume_l, or length_cm, width_cm and height_cm", where
-        )
-    findings = []
-    if given is not None and box is not None:
-        ratio = given / box
-        if not 1.0 / _VOLUME_FACTOR <= ratio <= _VOLUME_FACTOR:
-            raise InputError(
-                f"[tank] volume_l = {given:g} does not fit the box of {box:.0f} L that length_cm, "
-                f"width_cm and height_cm make; accepted: {box / 3:.0f} to {box * 3:.0f} L",
-                where,
-            )
-        if not _VOLUME_DOUBT[0] <= ratio <= _VOLUME_DOUBT[1]:
-            findings.append(
-                f"[tank] volume_l = {given:g} is {ratio:.0%} of the box's {box:.0f} L; please check"
-            )
-    if given is None:
-        tank["volume_l"] = FILLED_SHARE * box if box is not None else 0.0
-        tank["volume_known"] = False
-    return tank, findings
 
 
 def _window(on: time | None, off: time | None) -> Window | None:

@@ -1,0 +1,230 @@
+"""How well each draw explains the readings; every instrument with its own error.
+
+pH: base + slope·(true - 7) + offset + drift, where the true pH strays from the model's by an
+Ornstein-Uhlenbeck process (what no model of a tank catches), taken out by a Kalman filter
+(Kalman 1960; scalar form). Innovations beyond four of their own width count linearly (Huber
+1964). Colours and KH are intervals: the probability that the reading falls where it was read.
+"""
+
+import math
+
+import numpy as np
+from numba import njit, prange
+
+from leafgill.estimate.evidence import Observations, Weighings
+from leafgill.science import carbonate_kernel as ck
+from leafgill.science.acid_kernel import hydrogen_of_co2_beside_acid
+from leafgill.science.compiled import FloatArray, compiled
+from leafgill.science.constants import CO2_G_MOL, DKH_MEQ_L
+from leafgill.science.gases import co2_equilibrium_mg_l
+from leafgill.science.indicator import lag_step
+from leafgill.tank.forcing import Course
+
+# How long the tank stays off the model in one direction [h].
+ROUGH_TIME_H = 8.0
+HUBER = 4.0
+SCALE_SD_G = 4.0
+_GLASS_SD = 0.05
+_OUTDOOR_PPM = 425.0
+_COLOUR_SD = 0.08
+# A colour is put one step off this often; a drop is miscounted this often.
+_COLOUR_SLIP = 0.12
+_KH_SLIP = 0.05
+_O2_SD = 0.7
+_TINY = 1e-4
+_LN10 = math.log(10.0)
+
+
+@compiled
+def normal_cdf(x: float) -> float:
+    """Standard normal distribution function."""
+    return 0.5 * math.erfc(-x / math.sqrt(2.0))
+
+
+@compiled
+def lerp(row: FloatArray, at: float) -> float:
+    """Return a row's value at a position between its points."""
+    k = min(int(at), row.size - 2)
+    return row[k] + (at - k) * (row[k + 1] - row[k])
+
+
+@compiled
+def waved(parts: FloatArray, waves: FloatArray) -> float:
+    """Return the sum of waves with these parts."""
+    total = 0.0
+    for k in range(parts.size):
+        total += parts[k] * waves[k]
+    return total
+
+
+@compiled
+def huber_loss(e: float) -> float:
+    """Half the square of a standardised error, linear beyond HUBER."""
+    size = abs(e)
+    return 0.5 * e * e if size <= HUBER else HUBER * (size - 0.5 * HUBER)
+
+
+@compiled
+def colour_chance(level: int, log_co2: float, bounds: FloatArray, shift: float, sd: float) -> float:
+    """Chance that a checker at this CO2 is read as `level`."""
+    chance = 0.0
+    for true in range(max(level - 1, 0), min(level + 1, 4) + 1):
+        high = 1.0 if true == 4 else normal_cdf((bounds[true] + shift - log_co2) / sd)
+        low = 0.0 if true == 0 else normal_cdf((bounds[true - 1] + shift - log_co2) / sd)
+        ends = true in (0, 4)
+        slip = _COLOUR_SLIP if ends else 0.5 * _COLOUR_SLIP
+        chance += (high - low) * ((1.0 - _COLOUR_SLIP) if true == level else slip)
+    return chance
+
+
+@compiled
+def kh_chance(kh: float, low: float, high: float) -> float:
+    """Chance that a kit gives a drop count meaning low < KH <= high."""
+    drop = high - low
+    sd = math.sqrt((0.03 * kh) ** 2 + (0.1 * drop) ** 2)
+    inside = normal_cdf((high - kh) / sd) - normal_cdf((low - kh) / sd)
+    below = normal_cdf((low - kh) / sd) - normal_cdf((low - drop - kh) / sd)
+    above = normal_cdf((high + drop - kh) / sd) - normal_cdf((high - kh) / sd)
+    return (1.0 - _KH_SLIP) * inside + 0.5 * _KH_SLIP * (below + above)
+
+
+@compiled
+def rest_ph(
+    room_ppm: float,
+    alkalinity: float,
+    temperature: float,
+    gh: float,
+    salt: float,
+    acid_share: float,
+    acid_pka: float,
+) -> float:
+    """pH of a glass of the tank's water that has come to rest with the room's air."""
+    ionic = ck.ionic_strength_mol_l(alkalinity, gh, salt)
+    k1, k2, kw, gamma = ck.conditional_constants(temperature, ionic, gh)
+    ka = 10.0 ** (3.0 - acid_pka) / (gamma * gamma)
+    co2 = co2_equilibrium_mg_l(room_ppm, temperature) / CO2_G_MOL
+    h = hydrogen_of_co2_beside_acid(co2, alkalinity, k1, k2, kw, acid_share * alkalinity, ka)
+    return -math.log10(gamma * h * 1e-3)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _ph_errors(i, ph, o, t, e):  # type: ignore[no-untyped-def] # numba types it
+    """Filter draw i's pH readings: fills e with standardised innovations, returns -log lik."""
+    rough = t.roughness[i]
+    mean, variance = 0.0, rough * rough
+    loss = 0.0
+    before = 0.0
+    for j in range(o.ph.size):
+        kept = math.exp(-(o.ph_h[j] - before) / ROUGH_TIME_H) if j else 1.0
+        before = o.ph_h[j]
+        mean *= kept
+        variance = kept * kept * variance + rough * rough * (1.0 - kept * kept)
+        model = lerp(ph, o.ph_at[j]) + waved(t.daily[i], o.ph_daily[j])
+        if o.ph_probe[j] > 0.5:
+            shown = 7.0 + t.offset[i, int(o.ph_epoch[j])] + t.drift[i] * o.ph_h[j] / 24.0
+            shown += t.slope[i] * (model - 7.0)
+        else:
+            shown = model + t.hand[i]
+        # The straying is counted as the instrument shows it: its slope, near 1, is left out, or a
+        # large slope would seem to explain a wide spread.
+        spread = variance + o.ph_sd[j] * o.ph_sd[j]
+        error = (o.ph[j] - shown - mean) / math.sqrt(spread)
+        e[j] = error
+        loss += huber_loss(error) + 0.5 * math.log(spread)
+        # A wild reading moves the belief no further than one four widths off would.
+        trust = min(1.0, HUBER / abs(error)) if error != 0.0 else 1.0
+        mean += trust * variance / math.sqrt(spread) * error
+        variance *= 1.0 - trust * variance / spread
+    return loss
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _other_errors(i, co2, alkalinity, o2, dt_h, temperature, o, t, e, at):  # type: ignore[no-untyped-def] # numba types it # noqa: E501
+    """Glass, KH, colour and oxygen of draw i; fills e from `at`, returns -log likelihood."""
+    loss = 0.0
+    for j in range(o.glass_ph.size):
+        ppm = _OUTDOOR_PPM if o.glass_outdoors[j] > 0.5 else t.room_ppm[i]
+        true = rest_ph(ppm, lerp(alkalinity, o.glass_at[j]), temperature, t.gh[i], t.salt[i],
+                       t.non_carbonate[i], t.acid_pka[i])
+        if o.glass_probe[j] > 0.5:
+            shown = 7.0 + t.offset[i, int(o.glass_epoch[j])] + t.slope[i] * (true - 7.0)
+            shown += t.drift[i] * o.glass_h[j] / 24.0
+            sd = _GLASS_SD
+        else:
+            shown = true + t.hand[i]
+            sd = math.sqrt(_GLASS_SD**2 + 0.08**2)
+        e[at] = (o.glass_ph[j] - shown) / sd
+        loss += huber_loss(e[at]) + math.log(sd)
+        at += 1
+    for j in range(o.kh_low.size):
+        kh = lerp(alkalinity, o.kh_at[j]) / DKH_MEQ_L
+        chance = kh_chance(kh, o.kh_low[j], o.kh_high[j]) + _TINY
+        loss -= math.log(chance)
+        e[at] = math.sqrt(max(-2.0 * math.log(min(chance, 1.0)), 0.0) + 1e-4)
+        at += 1
+    if o.colour.size > 0:
+        sd = math.sqrt(_COLOUR_SD**2 + (_LN10 * t.roughness[i]) ** 2)
+        shift = math.log(t.checker_kh[i] / 4.0)
+        shown = co2[0]
+        j = 0
+        for k in range(dt_h.size):
+            after = lag_step(shown, co2[k], co2[k + 1], dt_h[k], t.checker_lag[i])
+            while j < o.colour.size and o.colour_at[j] <= k + 1:
+                part = min(max(o.colour_at[j] - k, 0.0), 1.0)
+                value = math.log(max(shown + part * (after - shown), 1e-3))
+                chance = colour_chance(int(o.colour[j]), value, o.colour_bounds[j], shift, sd)
+                chance += _TINY
+                loss -= math.log(chance)
+                e[at] = math.sqrt(max(-2.0 * math.log(min(chance, 1.0)), 0.0) + 1e-4)
+                at += 1
+                j += 1
+            shown = after
+    for j in range(o.o2.size):
+        e[at] = (o.o2[j] - lerp(o2, o.o2_at[j])) / _O2_SD
+        loss += huber_loss(e[at])
+        at += 1
+    return loss
+
+
+@njit(cache=True, parallel=True, nogil=True, error_model="numpy")
+def _score(ph, co2, alkalinity, o2, dt_h, temperature, o, t, errors, loss):  # type: ignore[no-untyped-def] # numba types it # noqa: E501
+    for i in prange(loss.size):
+        loss[i] = _ph_errors(i, ph[i], o, t, errors[i])
+        loss[i] += _other_errors(
+            i, co2[i], alkalinity[i], o2[i], dt_h, temperature, o, t, errors[i], o.ph.size
+        )
+
+
+def score(
+    course: Course,
+    dt_h: FloatArray,
+    temperature_c: float,
+    observations: Observations,
+    traits: "tuple[FloatArray, ...]",
+) -> tuple[FloatArray, FloatArray]:
+    """Return (standardised errors [m, n], minus log likelihood [m]) of the readings."""
+    m = course.ph.shape[0]
+    errors, loss = np.zeros((m, observations.size)), np.empty(m)
+    _score(course.ph, course.co2_mg_l, course.alkalinity_meq_l, course.o2_min_mg_l(), dt_h,
+           temperature_c, observations, traits, errors, loss)  # fmt: skip
+    return errors, loss
+
+
+def weigh(
+    weighings: Weighings, bubble_mg: FloatArray, rates: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Return (errors [m, n], minus log likelihood [m]) of the cylinder's weights.
+
+    Each cylinder's full mass is unknown and taken out exactly (a flat prior on it leaves the
+    deviations from the mean). `rates` [m, stretches] are bubbles a second.
+    """
+    used_g = bubble_mg[:, None] * 1e-3 * (rates @ weighings.gas_s.T)
+    full = weighings.mass_g[None, :] + used_g
+    errors = np.zeros_like(full)
+    for which in np.unique(weighings.cylinder):
+        mine = weighings.cylinder == which
+        errors[:, mine] = (full[:, mine] - full[:, mine].mean(axis=1, keepdims=True)) / SCALE_SD_G
+    # A scale read wrong once shall not bend the tank: as with pH, linear beyond four widths.
+    size = np.abs(errors)
+    loss = np.where(size <= HUBER, 0.5 * errors**2, HUBER * (size - 0.5 * HUBER))
+    return errors, loss.sum(axis=1)
