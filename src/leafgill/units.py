@@ -16,7 +16,7 @@ from leafgill.errors import InputError, quoted
 from leafgill.science.constants import DGH_MMOL_L, DKH_MEQ_L
 from leafgill.unit_sorts import SORT_OF, Sort, plain, tidy
 
-__all__ = ["DGH_MMOL_L", "DKH_MEQ_L", "number_in", "quantity", "shown_unit", "units_for"]
+__all__ = ["DGH_MMOL_L", "DKH_MEQ_L", "number_in", "quantity", "shown_unit", "split", "units_for"]
 
 _NUMBER = re.compile(
     r"(?P<number>[-+]?(?:\d+(?:[.,]\d+)*[.,]?|[.,]\d+)(?:e[-+]?\d+)?)"

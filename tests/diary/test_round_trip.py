@@ -6,8 +6,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from leafgill.errors import InputError
-from leafgill.tank.schedule import Window
 
 from leafgill.diary import (
     COLOURS,
@@ -21,6 +19,8 @@ from leafgill.diary import (
     entries_to_csv,
     streams_to_csv,
 )
+from leafgill.errors import InputError
+from leafgill.tank.schedule import Window
 
 TIMES = st.datetimes(
     datetime(1995, 1, 1),
@@ -94,10 +94,14 @@ def test_every_kind_round_trips_through_files(tmp_path):
         ("bubble_count", 9, "10 s", "2025-03-04T12:30,bubble_count,0.9,per s over 10 s,"),
         ("gas_day", "8:30 - 17:30", "", "2025-03-04T12:30,gas_day,08:30-17:30,,"),
         ("gas_day", "off", "", "2025-03-04T12:30,gas_day,off,,"),
+        ("gas_day", "00:00-24:00", "", "2025-03-04T12:30,gas_day,00:00-24:00,,"),
+        ("light_day", "22:00-06:00", "", "2025-03-04T12:30,light_day,22:00-06:00,,"),
     ],
 )
 def test_a_row_as_it_is_written(kind, value, unit, row):
-    assert row in entries_to_csv([Entry("2025-03-04T12:30", kind, value, unit)])
+    entry = Entry("2025-03-04T12:30", kind, value, unit)
+    assert row in entries_to_csv([entry])
+    assert Diary.read(entries_to_csv([entry])).entries == [entry]
 
 
 @st.composite

@@ -41,7 +41,7 @@ class Unknown:
 # Piston velocity of a tank with gentle ripple is of the order of 1-3 m/d, a still one 0.5, a
 # strong overflow 10 (orders of magnitude from memory; lake in still air 0.5 m/d, Cole & Caraco
 # 1998).
-_PISTON_M_D = 2.5
+_PISTON_M_D = 4.5
 _USUAL_DEPTH_M = 0.35
 # A Tate bubble at a counter's tip holds 20-120 µg of CO2 at 1 atm; at working pressure more.
 _BUBBLE_MG = 0.07
@@ -73,7 +73,7 @@ def _gas(tank: Tank) -> list[Unknown]:
     volume_sd = 0.05 if tank.volume_known else 0.10
     return [
         Unknown("bubble_mass", "mg", "log", _BUBBLE_MG, 0.6, "CO2 in one counted bubble"),
-        Unknown("dissolved", "1", "share", share, 0.7, "part of the gas that dissolves"),
+        Unknown("dissolved", "1", "share", share, 1.0, "part of the gas that dissolves"),
         Unknown("bend", "1", "normal", 0.12, 0.13, "how dissolution falls off with the rate"),
         Unknown("swell", "1", "normal", 0.08, 0.13, "how bubbles grow with the rate"),
         Unknown("volume", "L", "log", tank.volume_l, volume_sd, "water in the tank"),
@@ -91,6 +91,8 @@ def _life(tank: Tank) -> list[Unknown]:
                 "CO2 at which uptake is half (0.2-8 mg/L; Kirk, ch. 11; Van et al. 1976)"),
         Unknown("respiration", "mg/L/h", "log", 0.15, 0.9, "CO2 given off by all that lives"),
         Unknown("photosynthetic_quotient", "1", "normal", 1.1, 0.1, "O2 given per CO2 fixed"),
+        Unknown("o2_exchange", "1", "log", 1.0, 0.25, "exchange of O2 against what CO2's says"),
+        Unknown("o2_saturation", "1", "log", 1.0, 0.012, "air pressure and height above the sea"),
         Unknown("respiratory_quotient", "1", "normal", 0.9, 0.07, "CO2 given per O2 used"),
     ]  # fmt: skip
 
@@ -101,7 +103,7 @@ def _water(tank: Tank, first_kh_dkh: float | None, first_width: float) -> list[U
     gh = tank.water.gh_dgh
     return [
         Unknown("kh", "dKH", "log", kh, width, "KH as a kit would show it, without rounding"),
-        Unknown("non_carbonate", "1", "log", 0.05, 0.9, "part of it that is not carbonate"),
+        Unknown("non_carbonate", "1", "log", 0.06, 1.0, "part of it that is not carbonate"),
         Unknown("acid_pka", "1", "normal", 5.8, 0.8, "pKa of that part, as of humic acids"),
         Unknown("alkalinity_trend", "1/d", "normal", 0.0, 0.004, "drift of alkalinity"),
         Unknown("gh", "dGH", "log", gh or 6.0, 0.15 if gh else 0.5, "total hardness"),
@@ -127,7 +129,7 @@ def _instruments() -> list[Unknown]:
         Unknown("probe_drift", "pH/d", "normal", 0.0, 0.006, "drift of the electrode"),
         Unknown("hand_offset", "pH", "normal", 0.0, 0.10, "bias of the hand test's bottle"),
         Unknown("checker_lag", "h", "log", 1.1, 0.45, "lag of the drop checker"),
-        Unknown("checker_kh", "dKH", "log", 4.25, 0.08, "KH of the drop checker's reference"),
+        Unknown("checker_kh", "dKH", "log", 4.25, 0.13, "KH of the drop checker's reference"),
         Unknown("roughness", "pH", "log", 0.018, 0.5, "how far the tank strays from the model"),
     ]
 

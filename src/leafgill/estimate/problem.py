@@ -131,6 +131,8 @@ class Problem:
             new_co2_mg_l=v["new_co2"],
             photosynthetic_quotient=np.maximum(v["photosynthetic_quotient"], 0.7),
             respiratory_quotient=np.maximum(v["respiratory_quotient"], 0.6),
+            o2_exchange=v["o2_exchange"],
+            o2_saturation=v["o2_saturation"],
             shelter_share=v["shelter_share"],
             mixing_per_h=v["mixing"],
             co2_start_mg_l=start,

@@ -55,8 +55,8 @@ def _length(meaning: str, low: float, high: float) -> Field:
     return Field("number", meaning, "unknown", "60", "cm", (low, high), slips=("mm", "in"))
 
 
-def _hours(what: str) -> Field:
-    return Field("time", what, "unknown", '"10:00"')
+def _hours(what: str, example: str) -> Field:
+    return Field("time", what, "unknown", f'"{example}"')
 
 
 def _word(meaning: str, default: str, spellings: dict[str, str]) -> Field:
@@ -95,7 +95,7 @@ _DIFFUSER = {
     "ladder": "bubble-ladder",
     "bell": "diffusion-bell",
 }
-_DENSITY = {"low": "sparse light few", "medium": "middle moderate", "high": "dense heavy many"}
+_DENSITY = {"low": "sparse few", "medium": "middle moderate", "high": "dense heavy"}
 
 FIELDS: dict[str, dict[str, Field]] = {
     "tank": {
@@ -140,12 +140,12 @@ FIELDS: dict[str, dict[str, Field]] = {
         ),
     },
     "day": {
-        "lights_on": _hours("lights go on"),
-        "lights_off": _hours("lights go off"),
-        "gas_on": _hours("the gas goes on"),
-        "gas_off": _hours("the gas goes off"),
-        "air_on": _hours("extra aeration goes on"),
-        "air_off": _hours("extra aeration goes off"),
+        "lights_on": _hours("lights go on", "10:00"),
+        "lights_off": _hours("lights go off", "18:30"),
+        "gas_on": _hours("the gas goes on", "08:30"),
+        "gas_off": _hours("the gas goes off", "17:30"),
+        "air_on": _hours("extra aeration goes on", "22:00"),
+        "air_off": _hours("extra aeration goes off", "06:00"),
     },
     "livestock": {
         "co2_limit_mg_l": Field(

@@ -59,6 +59,8 @@ class Draws(NamedTuple):
     new_co2_mg_l: FloatArray  # CO2 of the water brought by a water change [mg/L]
     photosynthetic_quotient: FloatArray  # O2 given per CO2 fixed [mol/mol]
     respiratory_quotient: FloatArray  # CO2 given per O2 used [mol/mol]
+    o2_exchange: FloatArray  # exchange of O2 against CO2's by Schmidt numbers [1]
+    o2_saturation: FloatArray  # saturation of O2 against that at the forcing's pressure [1]
     shelter_share: FloatArray  # part of the water behind plants and stones [1]
     mixing_per_h: FloatArray  # water exchanged between the two zones, tank volumes an hour [1/h]
     co2_start_mg_l: FloatArray  # in the open water

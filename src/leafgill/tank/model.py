@@ -118,6 +118,8 @@ def _run(i, f, d, start_h, co2_out, co2_far_out, o2_out, o2_far_out, ph_out, alk
     # The acid's constant in concentrations: one charge is made, so gamma squared divides it.
     ka = 10.0 ** (3.0 - d.acid_pka[i]) / (gamma * gamma)
     theta, o2_ratio, per_ppm, o2_full = _at(temperature, f.pressure_hpa[0])
+    o2_full *= d.o2_saturation[i]
+    o2_ratio *= d.o2_exchange[i]
     dic_near = carbon_of_co2(d.co2_start_mg_l[i] / CO2_G_MOL, alkalinity, k1, k2, kw, acid, ka)
     h_near = ak.hydrogen_beside_acid(
                 dic_near, alkalinity, k1, k2, kw, acid, ka, 0.0)
@@ -174,6 +176,8 @@ def _run(i, f, d, start_h, co2_out, co2_far_out, o2_out, o2_far_out, ph_out, alk
                 temperature, ck.ionic_strength_mol_l(alkalinity, gh, salt), gh
             )
             theta, o2_ratio, per_ppm, o2_full = _at(temperature, f.pressure_hpa[j])
+            o2_full *= d.o2_saturation[i]
+            o2_ratio *= d.o2_exchange[i]
             h_near = ak.hydrogen_beside_acid(
                 dic_near, alkalinity, k1, k2, kw, acid, ka, h_near)
             h_far = ak.hydrogen_beside_acid(

@@ -12,7 +12,7 @@ from typing import Any
 from leafgill.errors import InputError, quoted
 from leafgill.tank.clock import nearest_zone, parse_clock, zone
 from leafgill.tank.fields import FIELDS, Field
-from leafgill.units import example_of, number_in, shown_unit
+from leafgill.units import example_of, number_in, shown_unit, split
 
 _LONGEST_NAME = 80
 
@@ -135,8 +135,9 @@ def _number(value: Any, field: Field, place: Place) -> float:
 
 def _typed(value: Any, number: float, field: Field) -> str:
     """Return a number as it was typed, with what it was turned into where that is another."""
-    unit = shown_unit(field.unit)
-    return f"{quoted(value)} ({number:.4g} {unit})" if isinstance(value, str) else quoted(value)
+    if not isinstance(value, str) or split(value)[0] == number:
+        return quoted(value)
+    return f"{quoted(value)} ({number:.4g} {shown_unit(field.unit)})"
 
 
 def slip(value: Any, field: Field, within: tuple[float, float]) -> str:

@@ -1,0 +1,1 @@
+"""Pictures from plain numbers; what they show is worked out elsewhere."""

@@ -1,0 +1,93 @@
+import tomllib
+from dataclasses import fields, replace
+from datetime import time
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from leafgill.tank.fields import FIELDS
+from leafgill.tank.spec import Day, Livestock, Plants, Rig, Tank, Water
+from leafgill.tank.writing import to_toml
+
+
+def number(section, key):
+    low, high = FIELDS[section][key].accepted
+    return st.floats(low, high)
+
+
+def maybe(strategy):
+    return st.none() | strategy
+
+
+def word(section, key):
+    return st.sampled_from(FIELDS[section][key].choices)
+
+
+times = st.builds(
+    time,
+    st.integers(0, 23),
+    st.integers(0, 59),
+    st.integers(0, 59),
+    st.sampled_from([0, 0, 250_000]),
+)
+pairs = st.one_of(st.just((None, None)), st.tuples(times, times | st.just(time.max)))
+names = st.text(st.characters(codec="utf-8"), min_size=1, max_size=80).filter(
+    lambda text: text.isprintable() and text == " ".join(text.split()) and text
+)
+tanks = st.builds(
+    Tank,
+    name=names,
+    volume_l=number("tank", "volume_l"),
+    temperature_c=number("tank", "temperature_c"),
+    timezone=st.sampled_from(["UTC", "Europe/Berlin", "Australia/Lord_Howe"]),
+    water=st.builds(Water, maybe(number("water", "kh_dkh")), maybe(number("water", "gh_dgh"))),
+    day=st.builds(lambda a, b, c: Day(*a, *b, *c), pairs, pairs, pairs),
+    livestock=st.builds(
+        Livestock,
+        maybe(number("livestock", "co2_limit_mg_l")),
+        st.lists(word("livestock", "kinds").filter(lambda kind: kind != "none"), unique=True).map(
+            tuple
+        ),
+    ),
+    target_co2_mg_l=maybe(number("target", "co2_mg_l")),
+    rig=st.builds(
+        Rig,
+        word("rig", "source"),
+        maybe(number("rig", "cylinder_kg")),
+        st.booleans(),
+        maybe(word("rig", "regulator")),
+        maybe(number("rig", "working_pressure_bar")),
+        maybe(word("rig", "hose")),
+        maybe(word("rig", "diffuser")),
+        st.integers(1, 20),
+    ),
+    plants=st.builds(
+        Plants, maybe(word("plants", "density")), maybe(number("plants", "light_ppfd"))
+    ),
+)
+
+
+@given(tanks)
+def test_a_tank_is_read_as_it_was_written(tank):
+    again = Tank.from_mapping(tomllib.loads(to_toml(tank)))
+    assert replace(again, findings=()) == tank
+
+
+def test_a_box_stays_a_box():
+    box = {"name": "A", "length_cm": 60, "width_cm": 30, "height_cm": 40}
+    tank = Tank.from_mapping({"tank": box})
+    assert "volume_l" not in to_toml(tank)
+    assert Tank.from_mapping(tomllib.loads(to_toml(tank))) == tank
+
+
+def test_what_is_not_known_is_not_written():
+    assert to_toml(Tank("A", 60.0)) == (
+        '[tank]\nname = "A"\nvolume_l = 60.0\ntemperature_c = 25.0\ntimezone = "UTC"\n\n'
+        '[rig]\nsource = "cylinder"\nnight_air = false\ncount = 1\n'
+    )
+
+
+def test_every_part_of_a_tank_has_its_keys_in_the_table():
+    parts = {"water": Water, "day": Day, "livestock": Livestock, "rig": Rig, "plants": Plants}
+    for section, part in parts.items():
+        assert [field.name for field in fields(part)] == list(FIELDS[section])
