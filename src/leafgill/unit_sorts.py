@@ -60,8 +60,10 @@ class Sort:
 def _hardness(name: str, degree: str, own: dict[str, tuple[float, str]]) -> Sort:
     # mg/L and ppm are meant as CaCO3, as test kits and waterworks mean them
     caco3 = 1.0 / _CACO3_MG_L_PER_DEGREE
+    kh = degree[1:]
+    german = "german germandegree germandegrees"
     units = {
-        degree: (1.0, f"{degree[1:]} ° °d {degree[1:]}° °{degree[1:]} °{degree} dh °dh degdh"),
+        degree: (1.0, f"{kh} ° °d {kh}° °{kh} °{degree} dh °dh degdh degrees{kh} {german}"),
         "ppm": (caco3, "ppmcaco3 ppmascaco3 mg/l mg/lcaco3 mg/lascaco3 mgcaco3/l"),
         "°fH": (10.0 * caco3, "°f fh frenchdegrees"),
         "°e": (14.254 * caco3, "°clark clark englishdegrees"),
@@ -129,8 +131,8 @@ SORTS: tuple[Sort, ...] = (
         "temperature",
         "77 °F",
         {
-            "degC": (1.0, "°c c celsius degreesc degc"),
-            "degF": (5.0 / 9.0, "°f f fahrenheit degreesf degf"),
+            "degC": (1.0, "°c c celsius degreesc degc degreecelsius degreescelsius"),
+            "degF": (5.0 / 9.0, "°f f fahrenheit degreesf degf degreefahrenheit degreesfahrenheit"),
             "K": (1.0, "k kelvin"),
         },
         {"degC": KELVIN, "degF": _FAHRENHEIT_ZERO},
@@ -159,7 +161,8 @@ SORTS: tuple[Sort, ...] = (
             "µmol/m²/s": (
                 1.0,
                 "µmol umol µmol/m2/s umol/m2/s umol/m²/s µmolm-2s-1 umolm-2s-1 µmol/(m²s) "
-                "µmol/(m2s) umol/(m2s) µmol/m²s µmol/m2s umol/m2s ppfd par",
+                "µmol/(m2s) umol/(m2s) µmol/m²s µmol/m2s umol/m2s µmol/(m2·s) µmol/m2·s "
+                "µmol·m-2·s-1 ppfd par",
             )
         },
     ),

@@ -11,6 +11,7 @@ from leafgill.charts.picture import DayPicture
 
 WIDTH, HEIGHT, BAR_HEIGHT = 760, 340, 22
 _SHAPES = {"electrode": "circle", "hand test": "square", "drop checker": "diamond"}
+_NAMES = {"drop checker": "drop checker, less its lag"}
 
 
 @dataclass(frozen=True)
@@ -162,7 +163,7 @@ def _marks(picture: DayPicture, look: Look, x: alt.X, y: alt.Y) -> list[Any]:
             "low": min(m.low, picture.top_mg_l),
             "high": min(m.high, picture.top_mg_l),
             "co2": m.co2_mg_l,
-            "read with": m.kind,
+            "read with": _NAMES.get(m.kind, m.kind),
             "shown": m.shown,
         }
         for m in picture.marks
@@ -170,9 +171,16 @@ def _marks(picture: DayPicture, look: Look, x: alt.X, y: alt.Y) -> list[Any]:
     kinds = [kind for kind in _SHAPES if any(m.kind == kind for m in picture.marks)]
     shape = alt.Shape(
         "read with:N",
-        scale=alt.Scale(domain=kinds, range=[_SHAPES[kind] for kind in kinds]),
+        scale=alt.Scale(
+            domain=[_NAMES.get(kind, kind) for kind in kinds],
+            range=[_SHAPES[kind] for kind in kinds],
+        ),
         legend=alt.Legend(
-            orient="top", offset=8, title="one reading alone, nine in ten", titleOrient="left"
+            orient="top",
+            offset=8,
+            title="one reading alone, nine in ten",
+            titleOrient="left",
+            labelLimit=300,
         ),
     )
     bars = _of(rows).mark_rule(color=look.ink, strokeWidth=1, opacity=0.55)

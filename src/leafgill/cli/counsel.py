@@ -22,8 +22,8 @@ Progress = Callable[[str, float], None]
 class Counsel:
     """What is believed, what the day ahead brings, and what to do; times are aware.
 
-    `as_set` is the day ahead when nothing is touched, `stepped` when the step is followed; None
-    when the step leaves the gas as it is.
+    `plan` is what the step changes. `as_set` is the day ahead when nothing is touched, `stepped`
+    when the plan is followed; None when the step leaves the gas as it is.
     """
 
     tank: Tank
@@ -32,6 +32,7 @@ class Counsel:
     limits: Limits
     belief: Belief
     step: Step
+    plan: Plan
     as_set: Forecast
     stepped: Forecast | None
     readings: tuple[Reading, ...]
@@ -54,10 +55,20 @@ def ask(tank: Tank, diary: Diary, now: datetime, progress: Progress) -> Counsel:
     progress("weighing the next step", 0.92)
     step = next_step(tank, known, belief, now)
     progress("looking at the day ahead", 0.96)
+    plan = Plan(bubble_rate=step.rate)
     until = now + AHEAD
-    as_set = forecast(tank, belief, Plan(None, None, None), until)
-    stepped = None
-    if step.rate is not None:
-        stepped = forecast(tank, belief, Plan(step.rate, None, None), until)
+    as_set = forecast(tank, belief, Plan(), until)
+    stepped = None if plan == Plan() else forecast(tank, belief, plan, until)
     readings = tuple(rank_readings(tank, known, belief, now))
-    return Counsel(tank, known, now, limits_of(tank), belief, step, as_set, stepped, readings)
+    return Counsel(
+        tank=tank,
+        diary=known,
+        now=now,
+        limits=limits_of(tank),
+        belief=belief,
+        step=step,
+        plan=plan,
+        as_set=as_set,
+        stepped=stepped,
+        readings=readings,
+    )

@@ -3,22 +3,26 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import groupby
 
 import numpy as np
+from numpy.typing import NDArray
 from rich.text import Text
 
 from leafgill.charts.picture import Bar, DayPicture, FloatArray
 
-ROWS = 13
+ROWS = 15
 _MARGIN = 6
 _LEAST, _MOST = 36, 90
+_LABEL_STEPS = (2.0, 5.0, 10.0, 20.0, 50.0, 100.0)
+# A cell belongs to a band that covers this part of it.
+_COVERED = 0.4
 
 
 @dataclass(frozen=True)
 class Letters:
     """What each part is drawn with."""
 
-    mean: str = "█"
     inner: str = "▓"
     outer: str = "░"
     limit: str = "╌"
@@ -33,8 +37,8 @@ class Letters:
 
 
 BOXES = Letters()
-ASCII = Letters("#", "=", ".", "-", ":", "o", "|", "+", "-", "+", "#", " ")
-_STYLE = {"mean": "bold cyan", "inner": "cyan", "outer": "blue", "limit": "red", "now": "bold",
+ASCII = Letters("#", ".", "-", ":", "o", "|", "+", "-", "+", "#", ".")
+_STYLE = {"inner": "bold cyan", "outer": "cyan", "limit": "red", "now": "bold",
           "mark": "bold yellow", "light": "yellow", "gas": "cyan", "air": "white"}  # fmt: skip
 
 
@@ -49,46 +53,48 @@ def plot(picture: DayPicture, width: int, letters: Letters = BOXES) -> list[Text
 
 
 def _levels(picture: DayPicture, columns: int, letters: Letters) -> list[Text]:
-    cells = _cells(picture, columns)
-    step = picture.top_mg_l / ROWS
-    labelled = {ROWS - 1 - int(round(part * (ROWS - 1))): part for part in (0.0, 0.5, 1.0)}
-    limit_row = _row(picture.limit_mg_l, picture.top_mg_l)
+    top = picture.top_mg_l
+    step = next((s for s in _LABEL_STEPS if top / s <= 5.0), _LABEL_STEPS[-1])
+    labels = {_row(value, top): f"{value:.0f}" for value in np.arange(0.0, top, step)}
+    limit_row = _row(picture.limit_mg_l, top)
+    labels[limit_row] = f"{picture.limit_mg_l:.3g}"
     lines = []
-    for row in range(ROWS):
-        label = f"{(ROWS - row - 0.5) * step:.0f}" if row in labelled else ""
-        style = "dim"
-        if row == limit_row:
-            label, style = f"{picture.limit_mg_l:.3g}", _STYLE["limit"]
-        line = Text(f"{label:>{_MARGIN - 2}} ", style=style, no_wrap=True)
+    for row, cells in enumerate(_cells(picture, columns)):
+        line = Text(no_wrap=True)
+        style = _STYLE["limit"] if row == limit_row else "dim"
+        line.append(f"{labels.get(row, ''):>{_MARGIN - 2}} ", style=style)
         line.append(letters.side, style="dim")
-        for name in cells[row]:
-            line.append(getattr(letters, name) if name else " ", style=_STYLE.get(name, ""))
+        for name, run in groupby(cells):
+            letter = getattr(letters, name) if name else " "
+            line.append(letter * len(list(run)), style=_STYLE.get(name, ""))
         lines.append(line)
     return lines
 
 
 def _cells(picture: DayPicture, columns: int) -> list[list[str]]:
     """Return what stands in each cell, [rows][columns]: "" or the name of a letter."""
-    cells = [[""] * columns for _ in range(ROWS)]
     top = picture.top_mg_l
-    hours = (np.arange(columns) + 0.5) * picture.length_h / columns
-    limit_row = _row(picture.limit_mg_l, top)
-    cells[limit_row] = ["limit"] * columns
+    cells = [[""] * columns for _ in range(ROWS)]
+    cells[_row(picture.limit_mg_l, top)] = ["limit"] * columns
     if picture.now_h is not None:
         at = _column(picture.now_h, picture.length_h, columns)
-        for row in cells:
-            row[at] = "now"
-    inside = _covered(picture, hours)
-    names = ("outer_low", "outer_high", "inner_low", "inner_high", "mean")
-    values = {name: np.interp(hours, picture.hours, getattr(picture, name)) for name in names}
-    for at in np.flatnonzero(inside):
-        for name in ("outer", "inner"):
-            low, high = values[f"{name}_low"][at], values[f"{name}_high"][at]
-            # a cell belongs to a band that holds its middle
-            first, last = np.searchsorted((np.arange(ROWS) + 0.5) * top / ROWS, [low, high])
-            for level in range(first, last):
-                cells[ROWS - 1 - level][at] = name
-        cells[_row(float(values["mean"][at]), top)][at] = "mean"
+        for line in cells:
+            line[at] = "now"
+    hours = (np.arange(columns) + 0.5) * picture.length_h / columns
+    known = np.flatnonzero(_known(picture, hours))
+    for name in ("outer", "inner"):
+        low, high = (
+            np.interp(hours, picture.hours, getattr(picture, f"{name}_{end}"))
+            for end in ("low", "high")
+        )
+        for row in range(ROWS):
+            floor = (ROWS - 1 - row) * top / ROWS
+            part = (np.minimum(high, floor + top / ROWS) - np.maximum(low, floor)) / (top / ROWS)
+            for column in known[part[known] >= _COVERED].tolist():
+                cells[row][column] = name
+    mean = np.interp(hours, picture.hours, picture.mean)
+    for column in known.tolist():
+        cells[_row(float(mean[column]), top)][column] = "inner"
     for mark in picture.marks:
         if mark.co2_mg_l <= top:
             at = _column(mark.hour, picture.length_h, columns)
@@ -96,11 +102,13 @@ def _cells(picture: DayPicture, columns: int) -> list[list[str]]:
     return cells
 
 
-def _covered(picture: DayPicture, hours: FloatArray) -> FloatArray:
+def _known(picture: DayPicture, hours: FloatArray) -> NDArray[np.bool_]:
+    """Return which columns the picture's hours reach, shape [n]."""
     if not picture.hours.size:
-        return np.zeros(hours.size)
-    inside: FloatArray = (hours >= picture.hours[0] - 0.1) & (hours <= picture.hours[-1] + 0.1)
-    return inside
+        return np.zeros(hours.size, dtype=np.bool_)
+    reach = 0.6 * picture.length_h / hours.size
+    first, last = float(picture.hours[0]) - reach, float(picture.hours[-1]) + reach
+    return np.asarray((hours >= first) & (hours <= last), dtype=np.bool_)
 
 
 def _row(level: float, top: float) -> int:
@@ -133,22 +141,26 @@ def _axis(picture: DayPicture, columns: int, letters: Letters) -> list[Text]:
 
 def _bar(bar: Bar, length_h: float, columns: int, letters: Letters) -> Text:
     hours = (np.arange(columns) + 0.5) * length_h / columns
-    on = np.zeros(columns, dtype=bool)
+    on = np.zeros(columns, dtype=np.bool_)
     for start, end in bar.spans:
         on |= (hours >= start) & (hours < end)
-    line = Text(f"{bar.name:>{_MARGIN - 1}} ", style="dim", no_wrap=True)
-    for lit in on:
-        line.append(letters.on if lit else letters.off, style=_STYLE[bar.name] if lit else "dim")
+    line = Text(no_wrap=True)
+    line.append(f"{bar.name:>{_MARGIN - 1}} ", style="dim")
+    for lit, run in groupby(on.tolist()):
+        length = len(list(run))
+        style = _STYLE[bar.name] if lit else "dim"
+        line.append((letters.on if lit else letters.off) * length, style=style)
     return line
 
 
 def _key(picture: DayPicture, letters: Letters) -> Text:
     line = Text(" " * _MARGIN)
-    parts = [("mean", "likeliest"), ("inner", "even chance"), ("outer", "nine in ten")]
-    parts.append(("limit", f"animals' limit {picture.limit_mg_l:.3g} mg/L"))
+    parts = [("inner", "even chance"), ("outer", "nine in ten")]
+    parts.append(("limit", f"limit {picture.limit_mg_l:.3g} mg/L"))
     if picture.marks:
         parts.append(("mark", "a reading alone"))
     for name, says in parts:
         line.append(getattr(letters, name), style=_STYLE[name])
         line.append(f" {says}  ", style="dim")
+    line.rstrip()
     return line

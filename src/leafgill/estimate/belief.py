@@ -118,7 +118,9 @@ class Belief:
         """Return the draws [m, n] at epoch seconds [n]. Raises InputError outside the days."""
         times = np.asarray(times_s, dtype=np.float64)
         if times.min() < self.edges_s[0] or times.max() > self.edges_s[-1]:
-            first, last = (datetime.fromtimestamp(s, self.now.tzinfo) for s in self.edges_s[[0, -1]])
+            first, last = (
+                datetime.fromtimestamp(s, self.now.tzinfo) for s in self.edges_s[[0, -1]]
+            )
             raise InputError(
                 f"the belief covers {first:%Y-%m-%dT%H:%M} to {last:%Y-%m-%dT%H:%M}, no other time"
             )

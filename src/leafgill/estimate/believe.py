@@ -30,7 +30,7 @@ def believe(
     *,
     progress: Progress | None = None,
     seed: int = 0,
-    count: int = 400,
+    count: int = 300,
 ) -> Belief:
     """Return what is believed of the tank at `now`, from what the diary held then.
 
@@ -71,9 +71,7 @@ def _days(
     edges = evidence.timeline.edges(evidence.start_s, evidence.now_s + ahead)
     course = problem.course(z, evidence.timeline.forcing(edges))
     placed = _placed(evidence, edges)
-    straying = draw_straying(
-        course.ph, placed, traits, (edges - evidence.start_s) / 3600.0, rng
-    )
+    straying = draw_straying(course.ph, placed, traits, (edges - evidence.start_s) / 3600.0, rng)
     waves = traits.daily @ daily_waves(edges, evidence.tank.timezone).T
     return edges, days_of(course, straying + waves)
 

@@ -13,7 +13,5 @@ def daily_waves(times_s: FloatArray, timezone: str) -> FloatArray:
     if not times.size:
         return np.zeros((0, 2 * DAILY_HARMONICS))
     angle = 2.0 * np.pi * hour_of_day(times, timezone) / 24.0
-    waves = [
-        wave((k + 1) * angle) for k in range(DAILY_HARMONICS) for wave in (np.cos, np.sin)
-    ]
+    waves = [wave((k + 1) * angle) for k in range(DAILY_HARMONICS) for wave in (np.cos, np.sin)]
     return np.ascontiguousarray(np.stack(waves, axis=1))

@@ -30,8 +30,8 @@ _DAMPINGS = np.array([1e-3, 1e-1, 1.0, 1e1, 1e3])
 _LINE = np.array([-1.5, -0.6, -0.2, 0.2, 0.6, 1.5])
 _MOST_STEPS = 25
 _ENOUGH = 0.01
-LEAD_STEPS = 8
-MOVES = 4
+LEAD_STEPS = 6
+MOVES = 3
 _FAR_OUT = 6.0
 _WANTED_ACCEPTANCE = 0.25
 FEWEST_EFFECTIVE = 50.0
@@ -142,7 +142,7 @@ def lead(
     """
     size, rough = problem.size, problem.index["roughness"]
     precision = _precision(problem, jacobian)
-    inverse = np.linalg.inv(precision)
+    inverse = np.asarray(np.linalg.inv(precision), dtype=np.float64)
     own = rng.standard_normal((count, size))
     disturbed = rng.standard_normal((count, jacobian.shape[0]))
     own[:, rough] = mode[rough] + own[:, rough] / np.sqrt(precision[rough, rough])
@@ -201,7 +201,7 @@ def sample(
     problem: Problem,
     rng: np.random.Generator,
     *,
-    count: int = 400,
+    count: int = 300,
     moves: int = MOVES,
     start: FloatArray | None = None,
     progress: Progress | None = None,
@@ -218,7 +218,8 @@ def sample(
     z = lead(problem, mode, jacobian, count, rng, tell)
     if z.shape[0] < FEWEST_EFFECTIVE:
         raise TooFewDrawsError(z.shape[0])
-    z, acceptance = move(problem, z, np.linalg.inv(_precision(problem, jacobian)), moves, rng)
+    shape = np.asarray(np.linalg.inv(_precision(problem, jacobian)), dtype=np.float64)
+    z, acceptance = move(problem, z, shape, moves, rng)
     return Sample(z, float(z.shape[0]), mode, acceptance)
 
 

@@ -75,7 +75,7 @@ def count_sd(rate: float, seconds: float) -> float:
 
 def stretches(settings: Sequence[Setting], end_s: float) -> list[tuple[float, int]]:
     """Return (start, setting's index) of each stretch: a setting, cut once a day."""
-    found = []
+    found: list[tuple[float, int]] = []
     for k, setting in enumerate(settings):
         stop = settings[k + 1].at_s if k + 1 < len(settings) else end_s
         start = setting.at_s
@@ -113,9 +113,10 @@ def smooth_flow(settings: Sequence[Setting], counts: Sequence[Count], end_s: flo
         weight = count_sd(count.rate, count.seconds) ** -2
         precision[at, at] += weight
         push[at] += weight * np.log(count.rate)
-    covariance = np.linalg.inv(precision)
-    return Flow(tuple(starts), covariance @ push, shut, _widest(covariance * np.outer(1 - shut,
-                                                                                      1 - shut)))
+    covariance = np.asarray(np.linalg.inv(precision), dtype=np.float64)
+    return Flow(
+        tuple(starts), covariance @ push, shut, _widest(covariance * np.outer(1 - shut, 1 - shut))
+    )
 
 
 def _creep(parts: list[tuple[float, int]], known: list[Setting]) -> tuple[FloatArray, FloatArray]:

@@ -50,7 +50,8 @@ def normal_cdf(x: float) -> float:
 def lerp(row: FloatArray, at: float) -> float:
     """Return a row's value at a position between its points."""
     k = min(int(at), row.size - 2)
-    return row[k] + (at - k) * (row[k + 1] - row[k])
+    value: float = row[k] + (at - k) * (row[k + 1] - row[k])
+    return value
 
 
 @compiled
@@ -145,13 +146,20 @@ def _ph_errors(i, ph, o, t, e):  # type: ignore[no-untyped-def] # numba types it
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _other_errors(i, co2, alkalinity, o2, dt_h, temperature, o, t, e, at):  # type: ignore[no-untyped-def] # numba types it # noqa: E501
+def _other_errors(i, co2, alkalinity, o2, dt_h, temperature, o, t, e, at):  # type: ignore[no-untyped-def] # numba types it
     """Glass, KH, colour and oxygen of draw i; fills e from `at`, returns -log likelihood."""
     loss = 0.0
     for j in range(o.glass_ph.size):
         ppm = _OUTDOOR_PPM if o.glass_outdoors[j] > 0.5 else t.room_ppm[i]
-        true = rest_ph(ppm, lerp(alkalinity, o.glass_at[j]), temperature, t.gh[i], t.salt[i],
-                       t.non_carbonate[i], t.acid_pka[i])
+        true = rest_ph(
+            ppm,
+            lerp(alkalinity, o.glass_at[j]),
+            temperature,
+            t.gh[i],
+            t.salt[i],
+            t.non_carbonate[i],
+            t.acid_pka[i],
+        )
         if o.glass_probe[j] > 0.5:
             shown = 7.0 + t.offset[i, int(o.glass_epoch[j])] + t.slope[i] * (true - 7.0)
             shown += t.drift[i] * o.glass_h[j] / 24.0
@@ -193,7 +201,7 @@ def _other_errors(i, co2, alkalinity, o2, dt_h, temperature, o, t, e, at):  # ty
 
 
 @njit(cache=True, parallel=True, nogil=True, error_model="numpy")
-def _score(ph, co2, alkalinity, o2, dt_h, temperature, o, t, errors, loss):  # type: ignore[no-untyped-def] # numba types it # noqa: E501
+def _score(ph, co2, alkalinity, o2, dt_h, temperature, o, t, errors, loss):  # type: ignore[no-untyped-def] # numba types it
     for i in prange(loss.size):
         loss[i] = _ph_errors(i, ph[i], o, t, errors[i])
         loss[i] += _other_errors(

@@ -70,7 +70,7 @@ class Draws(NamedTuple):
     new_alkalinity_meq_l: FloatArray  # [m, changes] of the water of each water change
 
     @property
-    def count(self) -> int:
+    def number(self) -> int:
         """Number of draws m."""
         return int(self.gain_mg_l.size)
 
@@ -100,7 +100,6 @@ class Course(NamedTuple):
         far = self.share_far[:, None]
         mean: FloatArray = (1.0 - far) * self.co2_mg_l + far * self.co2_far_mg_l
         return mean
-
 
     def o2_min_mg_l(self) -> FloatArray:
         """Oxygen of the poorer zone, [m, n+1]."""

@@ -95,7 +95,9 @@ def breathed(o2: float, saturation: float, made: float, pull: float, dt: float) 
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _run(i, f, d, start_h, co2_out, co2_far_out, o2_out, o2_far_out, ph_out, alk_out, dic_out, flux):  # type: ignore[no-untyped-def] # noqa: E501 numba types it
+def _run(  # type: ignore[no-untyped-def] # numba types it
+    i, f, d, start_h, co2_out, co2_far_out, o2_out, o2_far_out, ph_out, alk_out, dic_out, flux
+):
     """Run draw `i` through the forcing."""
     far = d.shelter_share[i]
     near = 1.0 - far
@@ -121,11 +123,9 @@ def _run(i, f, d, start_h, co2_out, co2_far_out, o2_out, o2_far_out, ph_out, alk
     o2_full *= d.o2_saturation[i]
     o2_ratio *= d.o2_exchange[i]
     dic_near = carbon_of_co2(d.co2_start_mg_l[i] / CO2_G_MOL, alkalinity, k1, k2, kw, acid, ka)
-    h_near = ak.hydrogen_beside_acid(
-                dic_near, alkalinity, k1, k2, kw, acid, ka, 0.0)
+    h_near = ak.hydrogen_beside_acid(dic_near, alkalinity, k1, k2, kw, acid, ka, 0.0)
     dic_far = carbon_of_co2(d.co2_far_start_mg_l[i] / CO2_G_MOL, alkalinity, k1, k2, kw, acid, ka)
-    h_far = ak.hydrogen_beside_acid(
-                dic_far, alkalinity, k1, k2, kw, acid, ka, 0.0)
+    h_far = ak.hydrogen_beside_acid(dic_far, alkalinity, k1, k2, kw, acid, ka, 0.0)
     o2_near = d.o2_start_mg_l[i]
     o2_far = o2_near
     dic_out[i, 0] = near * dic_near + far * dic_far
@@ -158,7 +158,9 @@ def _run(i, f, d, start_h, co2_out, co2_far_out, o2_out, o2_far_out, ph_out, alk
         part = f.change[j]
         if part > 0.0:
             new_alkalinity = d.new_alkalinity_meq_l[i, int(f.change_index[j])]
-            new_dic = carbon_of_co2(d.new_co2_mg_l[i] / CO2_G_MOL, new_alkalinity, k1, k2, kw, acid, ka)
+            new_dic = carbon_of_co2(
+                d.new_co2_mg_l[i] / CO2_G_MOL, new_alkalinity, k1, k2, kw, acid, ka
+            )
             changed += part * (new_dic - near * dic_near - far * dic_far)
             dic_near += part * (new_dic - dic_near)
             dic_far += part * (new_dic - dic_far)
@@ -178,10 +180,8 @@ def _run(i, f, d, start_h, co2_out, co2_far_out, o2_out, o2_far_out, ph_out, alk
             theta, o2_ratio, per_ppm, o2_full = _at(temperature, f.pressure_hpa[j])
             o2_full *= d.o2_saturation[i]
             o2_ratio *= d.o2_exchange[i]
-            h_near = ak.hydrogen_beside_acid(
-                dic_near, alkalinity, k1, k2, kw, acid, ka, h_near)
-            h_far = ak.hydrogen_beside_acid(
-                dic_far, alkalinity, k1, k2, kw, acid, ka, h_far)
+            h_near = ak.hydrogen_beside_acid(dic_near, alkalinity, k1, k2, kw, acid, ka, h_near)
+            h_far = ak.hydrogen_beside_acid(dic_far, alkalinity, k1, k2, kw, acid, ka, h_far)
             co2_near = ck.co2_mmol_l(dic_near, h_near, k1, k2)
             co2_far = ck.co2_mmol_l(dic_far, h_far, k1, k2)
 
@@ -189,9 +189,7 @@ def _run(i, f, d, start_h, co2_out, co2_far_out, o2_out, o2_far_out, ph_out, alk
         gas_h = min(f.gas[j] * dt, max(f.open_h[j] - d.line_lag_h[i], 0.0))
         gas = d.gain_mg_l[i] * d.flow[i, int(f.segment[j])] * 3600.0 / CO2_G_MOL * gas_h / dt
         exchange = (
-            theta
-            * exchange_grown
-            * (d.exchange_per_h[i] + d.exchange_air_per_h[i] * f.air[j])
+            theta * exchange_grown * (d.exchange_per_h[i] + d.exchange_air_per_h[i] * f.air[j])
         )
         swing = 1.0 + d.room_cos[i] * f.room_cos[j] + d.room_sin[i] * f.room_sin[j]
         co2_eq = per_ppm * max(d.room_co2_ppm[i] * swing, LEAST_ROOM_PPM)
@@ -220,8 +218,7 @@ def _run(i, f, d, start_h, co2_out, co2_far_out, o2_out, o2_far_out, ph_out, alk
         moved, area = relaxed(rate, pull, dt)
         dic_near = max(dic_near + moved + far * gap_moved, 1e-9)
         dic_far = max(dic_far + moved - near * gap_moved, 1e-9)
-        h_near = ak.hydrogen_beside_acid(
-                dic_near, alkalinity, k1, k2, kw, acid, ka, h_near)
+        h_near = ak.hydrogen_beside_acid(dic_near, alkalinity, k1, k2, kw, acid, ka, h_near)
         area_near = share_near * (area + far * gap_area)
         gas_in += gas * dt
         exchanged += exchange * ((co2_eq - co2_near) * dt - area_near)
@@ -231,8 +228,7 @@ def _run(i, f, d, start_h, co2_out, co2_far_out, o2_out, o2_far_out, ph_out, alk
         o2_near = breathed(o2_near, o2_full, made, exchange * o2_ratio / near, dt)
         co2_near = ck.co2_mmol_l(dic_near, h_near, k1, k2)
         if far > 0.0:
-            h_far = ak.hydrogen_beside_acid(
-                dic_far, alkalinity, k1, k2, kw, acid, ka, h_far)
+            h_far = ak.hydrogen_beside_acid(dic_far, alkalinity, k1, k2, kw, acid, ka, h_far)
             far_fixed = fixed_far * dt + steep_far * share_far * (area - near * gap_area)
             fixed += far * far_fixed
             co2_far = ck.co2_mmol_l(dic_far, h_far, k1, k2)
@@ -277,13 +273,13 @@ def simulate(forcing: Forcing, draws: Draws, start_h: float = 0.0) -> Course:
     `start_h` is the time of the first edge on the clock of the draws' trends [h]: a forecast
     that starts ten days into a diary passes 240. Trends act at most by a factor e.
     """
-    m, n = draws.count, forcing.steps
+    m, n = draws.number, forcing.steps
+    rows = [np.empty((m, n + 1)) for _ in range(6)]
+    dic, fluxes = np.empty((m, 2)), np.empty((m, 5))
     course = Course(
-        *(np.empty((m, n + 1)) for _ in range(6)),
-        np.empty((m, 2)),
-        np.empty((m, 5)),
+        rows[0], rows[1], rows[2], rows[3], rows[4], rows[5], dic, fluxes,
         np.ascontiguousarray(draws.shelter_share, dtype=np.float64),
-    )
+    )  # fmt: skip
     _simulate(forcing, draws, float(start_h), *course[:8])
     return course
 

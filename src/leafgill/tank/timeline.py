@@ -82,14 +82,16 @@ class Timeline:
         keep = np.asarray(fine % _COARSE_S == 0)
         moments = [*self.setting_s, *(change.at_s for change in self.changes)]
         for changes in (self.gas, self.light, self.air):
-            for low, high, _, _ in open_spans(float(fine[0]), float(fine[-1]), changes,
-                                              self.timezone):
+            for low, high, _, _ in open_spans(
+                float(fine[0]), float(fine[-1]), changes, self.timezone
+            ):
                 moments += [low, high]
         for moment in moments:
             low, high = np.searchsorted(fine, [moment - _BEFORE_S, moment + _AFTER_S])
             keep[low:high] = True
         keep[0] = keep[-1] = True
-        return fine[keep]
+        edges: FloatArray = fine[keep]
+        return edges
 
     def segments(self, edges_s: FloatArray) -> NDArray[np.int64]:
         """Return which setting is in force in each step; -1 before the first."""

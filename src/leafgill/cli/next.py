@@ -1,0 +1,73 @@
+"""`leafgill next`: from a tank, its diary and a probe's readings to the next safe step."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from leafgill.tank.spec import Tank
+
+
+def next_(
+    tank: Annotated[Path, typer.Argument(metavar="TANK", help="The tank's description (TOML).")],
+    diary: Annotated[Path, typer.Argument(metavar="DIARY", help="What was seen and done (CSV).")],
+    probe: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="A probe's readings (CSV).")
+    ] = None,
+    now: Annotated[
+        str | None,
+        typer.Option(metavar="TIME", help="Ask for this moment, ISO 8601; without it the present."),
+    ] = None,
+    json_: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    chart: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Write the day's chart: .png, .svg or .pdf."),
+    ] = None,
+) -> None:
+    """Say where the tank stands, what the day brings, and the next safe step."""
+    from leafgill.cli.chart_file import check_chart_path
+    from leafgill.cli.moment import parse_now
+    from leafgill.tank.spec import Tank
+
+    if chart is not None:
+        check_chart_path(chart)
+    described = Tank.load(tank)
+    answer(described, diary, probe, parse_now(now, described.timezone), json_, chart)
+
+
+def answer(
+    tank: Tank,
+    diary: Path,
+    probe: Path | None,
+    now: datetime,
+    as_json: bool = False,
+    chart: Path | None = None,
+) -> None:
+    """Work the counsel out and show it. Raises InputError for files that cannot be meant."""
+    from leafgill.cli.console import print_json, waiting
+    from leafgill.cli.counsel import ask
+    from leafgill.cli.day import picture_of
+    from leafgill.diary import Diary
+
+    with waiting() as bar:
+        bar("reading the diary", 0.0)
+        kept = Diary.load(diary, probe)
+        counsel = ask(tank, kept, now, bar)
+        picture = picture_of(counsel)
+        if chart is not None:
+            from leafgill.cli.chart_file import write_chart
+
+            bar("drawing the chart", 0.98)
+            write_chart(picture, chart)
+    if as_json:
+        from leafgill.cli.next_json import as_json as told
+
+        print_json(told(counsel))
+    else:
+        from leafgill.cli.next_screen import show
+
+        show(counsel, picture)

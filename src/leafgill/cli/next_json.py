@@ -1,0 +1,98 @@
+"""A counsel as JSON: the same figures the screen shows, for programs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from leafgill.advise.forecast import Forecast
+from leafgill.cli import said
+from leafgill.cli.counsel import Counsel
+from leafgill.cli.figures import IntervalLike, interval_json
+
+
+def as_json(counsel: Counsel) -> dict[str, Any]:
+    """Return the counsel as plain data; times are ISO 8601 with their offset."""
+    belief, now = counsel.belief, counsel.now
+    return {
+        "tank": counsel.tank.name,
+        "now": now,
+        "co2_mg_l": interval_json(belief.co2(now)),
+        "co2_max_mg_l": interval_json(belief.co2_max(now)),
+        "o2_mg_l": interval_json(belief.o2(now)),
+        "ph": interval_json(belief.ph(now)),
+        "limits": {
+            "co2_mg_l": counsel.limits.co2_mg_l,
+            "co2_danger_mg_l": counsel.limits.co2_danger_mg_l,
+            "o2_min_mg_l": counsel.limits.o2_min_mg_l,
+            "target_co2_mg_l": counsel.limits.target_mg_l,
+            "reasons": list(counsel.limits.reasons),
+        },
+        "day_ahead": {
+            "until": counsel.until,
+            "as_set": _ahead(counsel.as_set),
+            "with_step": None if counsel.stepped is None else _ahead(counsel.stepped),
+        },
+        "step": _step(counsel),
+        "readings": [
+            {
+                "kind": str(reading.kind),
+                "what": reading.what,
+                "narrows_by": reading.narrows_by,
+                "how": reading.how,
+            }
+            for reading in counsel.readings
+        ],
+        "misfits": [
+            {
+                "time": misfit.time,
+                "kind": str(misfit.kind),
+                "sigma": misfit.sigma,
+                "message": misfit.message,
+            }
+            for misfit in belief.misfits
+        ],
+        "findings": said.findings(counsel),
+        "cautions": said.cautions(counsel),
+        "belief": {"draws": belief.count, "effective_number": belief.effective_number},
+    }
+
+
+def _ahead(ahead: Forecast) -> dict[str, Any]:
+    return {
+        "peak_co2_mg_l": interval_json(ahead.peak),
+        "p_over_limit": ahead.p_over_limit,
+        "p_over_danger": ahead.p_over_danger,
+        "o2_min_mg_l": interval_json(ahead.o2_min),
+        "p_low_o2": ahead.p_low_o2,
+    }
+
+
+def _step(counsel: Counsel) -> dict[str, Any]:
+    step = counsel.step
+    return {
+        "action": step.action,
+        "rate_per_s": step.rate,
+        "schedule": step.schedule,
+        "look_at": step.look_at,
+        "measure": step.measure,
+        "expect": {
+            "ph": _maybe(step.expect.ph),
+            "drop_checker": list(step.expect.colour),
+            "co2_mg_l": _maybe(step.expect.co2),
+        },
+        "close_back_if": step.close_back_if,
+        "reasons": [
+            {
+                "text": reason.text,
+                "figure": reason.figure,
+                "comparison": reason.comparison,
+                "limit": reason.limit,
+                "passed": reason.passed,
+            }
+            for reason in step.reasons
+        ],
+    }
+
+
+def _maybe(value: IntervalLike | None) -> dict[str, float] | None:
+    return None if value is None else interval_json(value)

@@ -1,0 +1,93 @@
+"""A counsel on a terminal: what to do first, then the figures behind it."""
+
+from __future__ import annotations
+
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from leafgill.charts.picture import DayPicture
+from leafgill.cli import said
+from leafgill.cli.console import draws_boxes, screen
+from leafgill.cli.counsel import Counsel
+from leafgill.cli.figures import moment
+from leafgill.cli.plot import ASCII, BOXES, plot
+
+
+def show(counsel: Counsel, picture: DayPicture) -> None:
+    """Print the counsel with the day's picture."""
+    console = screen()
+    boxes = draws_boxes(console)
+    title = f"{counsel.tank.name}, {counsel.now:%A} {counsel.now.day} {counsel.now:%B %Y %H:%M}"
+    console.print(Text(title, style="dim"))
+    first, *rest = said.where_it_stands(counsel)
+    console.print(Text(first, style="bold"))
+    for line in rest:
+        console.print(Text(line))
+    console.print()
+    for text in plot(picture, console.width, BOXES if boxes else ASCII):
+        console.print(text)
+    _step(console, counsel)
+    _ahead(console, counsel)
+    _why(console, counsel, boxes)
+    _listed(console, "A reading that would help", said.what_would_help(counsel))
+    _listed(console, "Does not fit", said.what_does_not_fit(counsel))
+    _listed(console, "Noticed", said.findings(counsel))
+    _listed(console, "Take care", said.cautions(counsel))
+
+
+def _heading(console: Console, text: str) -> None:
+    console.print()
+    console.print(Text(text, style="bold underline"))
+
+
+def _step(console: Console, counsel: Counsel) -> None:
+    _heading(console, "Next step")
+    urgent = counsel.step.action in ("lower", "emergency")
+    console.print(Text(said.what_to_do(counsel), style="bold red" if urgent else "bold green"))
+    table = Table.grid(padding=(0, 2))
+    table.add_column(style="dim", no_wrap=True)
+    table.add_column()
+    for label, words in said.what_follows(counsel):
+        table.add_row(label, Text(words))
+    console.print(table)
+
+
+def _ahead(console: Console, counsel: Counsel) -> None:
+    _heading(console, f"The day ahead, until {moment(counsel.until, counsel.now)}")
+    changes = counsel.stepped is not None
+    table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim", show_header=changes)
+    titles = ["", "as it is set", "with the step"] if changes else ["", "as it is set"]
+    for title in titles:
+        table.add_column(title)
+    for row in said.day_ahead(counsel):
+        table.add_row(*(Text(cell) for cell in row[: len(titles)]))
+    console.print(table)
+
+
+def _why(console: Console, counsel: Counsel, boxes: bool) -> None:
+    reasons = said.why(counsel)
+    if not reasons:
+        return
+    _heading(console, "Why")
+    table = Table.grid(padding=(0, 2))
+    for _ in range(3):
+        table.add_column()
+    marks = ("✓", "✗") if boxes else ("yes", "no")
+    for passed, text, held in reasons:
+        mark = Text(marks[0 if passed else 1], style="green" if passed else "red")
+        table.add_row(mark, Text(text), Text(held, style="dim", no_wrap=True))
+    console.print(table)
+
+
+def _listed(console: Console, title: str, lines: list[str]) -> None:
+    if not lines:
+        return
+    _heading(console, title)
+    for line in lines:
+        table = Table.grid(padding=(0, 1))
+        table.add_column(no_wrap=True)
+        table.add_column()
+        table.add_row("-", Text(line))
+        console.print(Padding(table, 0))
