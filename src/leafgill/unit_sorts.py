@@ -60,10 +60,10 @@ class Sort:
 def _hardness(name: str, degree: str, own: dict[str, tuple[float, str]]) -> Sort:
     # mg/L and ppm are meant as CaCO3, as test kits and waterworks mean them
     caco3 = 1.0 / _CACO3_MG_L_PER_DEGREE
-    kh = degree[1:]
-    german = "german germandegree germandegrees"
+    letters = degree[1:]
+    more = f"degrees{letters} german germandegree germandegrees"
     units = {
-        degree: (1.0, f"{kh} ° °d {kh}° °{kh} °{degree} dh °dh degdh degrees{kh} {german}"),
+        degree: (1.0, f"{letters} ° °d {letters}° °{letters} °{degree} dh °dh degdh {more}"),
         "ppm": (caco3, "ppmcaco3 ppmascaco3 mg/l mg/lcaco3 mg/lascaco3 mgcaco3/l"),
         "°fH": (10.0 * caco3, "°f fh frenchdegrees"),
         "°e": (14.254 * caco3, "°clark clark englishdegrees"),

@@ -203,6 +203,8 @@ def test_a_turn_is_after_its_own_moment():
     assert next_on(at - timedelta(seconds=1), MIDDAY, "UTC") == at
     assert next_off(at, MIDDAY, "UTC") == at + timedelta(hours=9)
     assert is_on(at, MIDDAY, "UTC")
+    assert period_at(at, MIDDAY, "UTC") == (at, at + timedelta(hours=9))
+    assert period_at(at + timedelta(hours=9), MIDDAY, "UTC") is None
     assert not is_on(at + timedelta(hours=9), MIDDAY, "UTC")
 
 
@@ -265,6 +267,8 @@ def test_open_hours_run_from_the_opening():
     changes = [(0.0, parse_window("08:15-09:45"))]
     # 08:30 0.25 h after the opening, ... and in the last step it closes at 09:45
     assert open_hours(edges, changes, "UTC").tolist() == [0.25, 0.75, 1.25, 1.5]
+    # the opening may lie before the first edge
+    assert open_hours(edges[2:], changes, "UTC").tolist() == [1.25, 1.5]
     later = edges + 86400.0 / 2
     assert open_hours(later, changes, "UTC").tolist() == [0.0] * 4
     # two openings in one long step: the later counts

@@ -1,4 +1,4 @@
-from datetime import time
+from datetime import UTC, time
 
 import pytest
 
@@ -208,6 +208,13 @@ def test_errors_start_with_the_name_they_are_given():
         Tank.from_mapping({"tank": {"name": "A", "volume_l": -1}}, where="the form")
     assert caught.value.where == "the form: [tank] volume_l"
     assert caught.value.message == "-1 is not accepted; accepted: 1 to 50000 L"
+
+
+def test_a_time_with_a_zone_is_refused_where_it_stands():
+    day = {"gas_on": time(8, tzinfo=UTC), "gas_off": time(9)}
+    with pytest.raises(InputError) as caught:
+        Tank.from_mapping({"tank": {"name": "A", "volume_l": 60}, "day": day})
+    assert caught.value.where == "tank.toml: [day] gas_on"
 
 
 def test_a_tank_can_be_a_key_and_cannot_be_changed():

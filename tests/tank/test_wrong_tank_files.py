@@ -140,6 +140,7 @@ WHOLE = {
     "[tank]\nname = 901": f"[tank] name: 901 is not accepted; {NAME}",
     '[tank]\nname = " "': f'[tank] name: " " is not accepted; {NAME}'.replace('" "', '""'),
     '[tank]\nname = "a\\u0007b"': f'[tank] name: "a?b" is not accepted; {NAME}',
+    f'[tank]\nname = "{"x" * 81}"': f'[tank] name: "{"x" * 56}... is not accepted; {NAME}',
     '[tank]\nname = "A"': (
         "[tank] volume_l: is missing, and so is any size; write volume_l, or length_cm, width_cm "
         "and height_cm"
@@ -225,6 +226,7 @@ NOT_TOML = {
     '[tank]\nname = "Tank\nvolume_l = 60': (
         ' line 2: "name = "Tank" cannot be read: a quote is opened and not closed'
     ),
+    "[livestock]\nkinds = [\n\n": ' line 2: "kinds = [" cannot be read: invalid value',
     "[tank]\nvolume_l =\n\n": ' line 2: "volume_l =" cannot be read: nothing stands after =',
     '[tank]\nname: "Tank"': (
         ' line 2: "name: "Tank"" cannot be read: a key and its value are joined by ='

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
 
@@ -123,9 +123,7 @@ def look_ahead(
     return run(belief, timeline, belief.draws._replace(flow=flow), from_s, until_s)
 
 
-def run(
-    belief: Belief, timeline: Timeline, draws: Draws, from_s: float, until_s: float
-) -> Outlook:
+def run(belief: Belief, timeline: Timeline, draws: Draws, from_s: float, until_s: float) -> Outlook:
     """Return the draws from `from_s` to `until_s` on a timeline, begun in the belief's state.
 
     `draws` are the belief's, with whatever is to differ from now on; their state, alkalinity and
@@ -218,11 +216,3 @@ def _seen(belief: Belief, course: Course, edges: FloatArray, from_s: float) -> O
         *(np.asarray(getattr(days, name))[:, first:]
           for name in ("co2", "co2_max", "o2", "ph", "model_co2")),
     )  # fmt: skip
-
-
-def with_air_always(timeline: Timeline, from_s: float) -> Timeline:
-    """Return the timeline with the extra aeration on around the clock from a moment on."""
-    return replace(timeline, air=(*(c for c in timeline.air if c[0] < from_s), (from_s, ALWAYS)))
-
-
-ALWAYS = Window.rest.fget(Window(datetime.min.time(), datetime.min.time()))  # type: ignore[attr-defined]

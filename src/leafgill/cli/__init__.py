@@ -24,7 +24,7 @@ def run(arguments: Sequence[str]) -> int:
     try:
         from leafgill.cli.app import app
 
-        result = app(list(arguments), prog_name="leafgill", standalone_mode=False)
+        result = app(list(arguments) or ["--help"], prog_name="leafgill", standalone_mode=False)
         sys.stdout.flush()
         return result if isinstance(result, int) else 0
     except InputError as error:

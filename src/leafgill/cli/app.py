@@ -2,17 +2,41 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
 import typer
 
+from leafgill.cli.demo import demo
+from leafgill.cli.next import next_
 from leafgill.cli.water import water
 
 app = typer.Typer(
     name="leafgill",
-    help="From an aquarium's diary to what CO2 the water has, and the next safe step.",
-    no_args_is_help=True,
     add_completion=False,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
 )
+app.command("next")(next_)
 app.command("water")(water)
+app.command("demo")(demo)
+
+
+def _version(asked: bool) -> None:
+    if asked:
+        from leafgill import __version__
+
+        typer.echo(f"leafgill {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def main(
+    version: Annotated[
+        bool,
+        typer.Option(
+            "--version", help="Say which version this is.", callback=_version, is_eager=True
+        ),
+    ] = False,
+) -> None:
+    """From an aquarium's diary to what CO2 the water has, and the next safe step."""

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import json
 import sys
-import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from threading import Timer
 from typing import Any
 
 from rich.console import Console
@@ -33,10 +33,13 @@ def draws_boxes(console: Console) -> bool:
 
 
 def print_json(answer: dict[str, Any]) -> None:
-    """Write an answer as JSON on standard output."""
-    text = json.dumps(plain(answer), indent=2, ensure_ascii=False, allow_nan=False)
-    sys.stdout.write(text.encode(sys.stdout.encoding or "utf-8", "replace").decode(
-        sys.stdout.encoding or "utf-8") + "\n")  # fmt: skip
+    """Write an answer as JSON on standard output, as UTF-8 whatever the terminal speaks."""
+    text = json.dumps(plain(answer), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    sys.stdout.flush()
+    if hasattr(sys.stdout, "buffer"):
+        sys.stdout.buffer.write(text.encode())
+    else:
+        sys.stdout.write(text)
 
 
 class Waiting:
@@ -47,27 +50,27 @@ class Waiting:
     """
 
     def __init__(self) -> None:
-        self._began = time.monotonic()
-        self._bar: Any = None
-        self._console = Console(stderr=True)
+        from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+
+        columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
+        self._bar = Progress(*columns, console=Console(stderr=True), transient=True)
+        self._task = self._bar.add_task("working", total=1.0)
+        # a timer, since long work may say nothing for a while
+        self._later = Timer(_LONG_S, self._bar.start)
+        self._later.daemon = True
+        if self._bar.console.is_terminal:
+            self._later.start()
 
     def __call__(self, what: str, part: float) -> None:
-        """Tell how far the work is."""
-        if not self._console.is_terminal:
-            return
-        if self._bar is None and time.monotonic() - self._began >= _LONG_S:
-            from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
-
-            columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
-            self._bar = Progress(*columns, console=self._console, transient=True)
-            self._bar.add_task(what, total=1.0)
-            self._bar.start()
-        if self._bar is not None:
-            self._bar.update(self._bar.task_ids[0], description=what, completed=part)
+        """Tell what is being done and how far the work is."""
+        self._bar.update(self._task, description=what, completed=part)
 
     def close(self) -> None:
         """Take the bar away."""
-        if self._bar is not None:
+        self._later.cancel()
+        if self._later.is_alive():
+            self._later.join()
+        if self._bar.live.is_started:
             self._bar.stop()
 
 

@@ -28,7 +28,11 @@ def next_(
         typer.Option(metavar="FILE", help="Write the day's chart: .png, .svg or .pdf."),
     ] = None,
 ) -> None:
-    """Say where the tank stands, what the day brings, and the next safe step."""
+    """Where a tank stands, what the day brings, the next safe step.
+
+    Reads the tank's description, its diary and, where there is one, a probe's readings. Advice
+    only: your hand stays on the valve.
+    """
     from leafgill.cli.chart_file import check_chart_path
     from leafgill.cli.moment import parse_now
     from leafgill.tank.spec import Tank

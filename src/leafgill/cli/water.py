@@ -45,8 +45,11 @@ def water(
     ] = False,
     json_: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
 ) -> None:
-    """CO2 from pH and KH with error bars; or pH from CO2 and KH, or KH from pH and CO2."""
-    from leafgill.cli.console import print_json
+    """CO2 from pH and KH with error bars, or any other direction.
+
+    Give two of --ph, --kh and --co2; the third is worked out by the full equilibrium.
+    """
+    from leafgill.cli.console import print_json, waiting
     from leafgill.cli.water_answer import work_out
 
     given = {"ph": ph, "kh": kh, "co2": co2}
@@ -54,7 +57,10 @@ def water(
         from leafgill.errors import InputError
 
         raise InputError("exactly two of --ph, --kh and --co2 are needed, to work out the third")
-    answer = work_out(_readings(ph, kh, co2, temperature, gh, ph_error, kh_error, kh_drop))
+    readings = _readings(ph, kh, co2, temperature, gh, ph_error, kh_error, kh_drop)
+    with waiting() as bar:
+        bar("working it out", 0.0)
+        answer = work_out(readings)
     if json_:
         print_json(_as_json(answer, compare))
     else:
@@ -95,9 +101,15 @@ def _readings(
     _hold("--ph-error", ph_error, (0.0, 1.0))
     _hold("--kh-error", kh_error, (0.0, 10.0), " dKH")
     _hold("--kh-drop", kh_drop, (0.05, 5.0), " dKH")
-    assumed = {"gh"} if gh is None else set()
-    assumed |= {"ph_error"} if ph_error is None else set()
-    assumed |= {"kh_error"} if kh_error is None and kh_drop is None else set()
+    assumed = {
+        name
+        for name, missing in (
+            ("gh", gh is None),
+            ("ph_error", ph is not None and ph_error is None),
+            ("kh_error", kh is not None and kh_error is None and kh_drop is None),
+        )
+        if missing
+    }
     return Readings(
         ph=ph,
         kh_dkh=kh_dkh,

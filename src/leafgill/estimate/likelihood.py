@@ -17,7 +17,7 @@ from leafgill.science.acid_kernel import hydrogen_of_co2_beside_acid
 from leafgill.science.compiled import FloatArray, compiled
 from leafgill.science.constants import CO2_G_MOL, DKH_MEQ_L
 from leafgill.science.gases import co2_equilibrium_mg_l
-from leafgill.science.indicator import lag_step
+from leafgill.science.indicator import lag_factors
 from leafgill.tank.forcing import Course
 
 # How long the tank stays off the model in one direction [h].
@@ -37,6 +37,7 @@ _COLOUR_SLIP = 0.12
 _KH_SLIP = 0.05
 _O2_SD = 0.7
 _TINY = 1e-4
+_SAME_GAP_H = 1e-4
 _LN10 = math.log(10.0)
 
 
@@ -119,10 +120,14 @@ def _ph_errors(i, ph, o, t, e):  # type: ignore[no-untyped-def] # numba types it
     rough = t.roughness[i]
     mean, variance = 0.0, rough * rough
     loss = 0.0
-    before = 0.0
+    before = last_gap = 0.0
+    kept = 1.0
     for j in range(o.ph.size):
-        kept = math.exp(-(o.ph_h[j] - before) / ROUGH_TIME_H) if j else 1.0
+        gap = o.ph_h[j] - before if j else 0.0
         before = o.ph_h[j]
+        # Readings come in even steps, so the decay is worked out anew only when the step changes.
+        if abs(gap - last_gap) > _SAME_GAP_H:
+            last_gap, kept = gap, math.exp(-gap / ROUGH_TIME_H)
         mean *= kept
         variance = kept * kept * variance + rough * rough * (1.0 - kept * kept)
         model = lerp(ph, o.ph_at[j]) + waved(t.daily[i], o.ph_daily[j])
@@ -181,8 +186,12 @@ def _other_errors(i, co2, alkalinity, o2, dt_h, temperature, o, t, e, at):  # ty
         shift = math.log(t.checker_kh[i] / 4.0)
         shown = co2[0]
         j = 0
+        last_dt = decay = ramp = 0.0
         for k in range(dt_h.size):
-            after = lag_step(shown, co2[k], co2[k + 1], dt_h[k], t.checker_lag[i])
+            if dt_h[k] != last_dt:
+                last_dt = dt_h[k]
+                decay, ramp = lag_factors(last_dt, t.checker_lag[i])
+            after = co2[k + 1] + (shown - co2[k]) * decay + (co2[k + 1] - co2[k]) * ramp
             while j < o.colour.size and o.colour_at[j] <= k + 1:
                 part = min(max(o.colour_at[j] - k, 0.0), 1.0)
                 value = math.log(max(shown + part * (after - shown), 1e-3))

@@ -12,7 +12,8 @@ import math
 from leafgill.science.compiled import compiled
 
 _STEPS = 40
-_LAST_STEP = 1e-7
+# Newton is quadratic: after a step below this, ln(h) is right to about its square.
+_LAST_STEP = 3e-5
 
 
 @compiled

@@ -78,6 +78,16 @@ def colour(ph: float) -> str:
 
 
 @compiled
+def lag_factors(hours: float, lag_h: float) -> tuple[float, float]:
+    """Return (decay, ramp) of a first-order lag over a step, for steps of one length alike.
+
+    The lagged value after the step is after + (shown - before)·decay + (after - before)·ramp.
+    """
+    z = hours / lag_h if hours > 0.0 else math.inf
+    return math.exp(-z), math.expm1(-z) / z
+
+
+@compiled
 def lag_step(shown: float, before: float, after: float, hours: float, lag_h: float) -> float:
     """Lagged value after `hours`, while the sensed value runs straight from before to after.
 
@@ -86,8 +96,8 @@ def lag_step(shown: float, before: float, after: float, hours: float, lag_h: flo
     if hours == 0.0 and lag_h > 0.0:
         # A jump in no time moves a lagged value not at all.
         return shown + 0.0 * (before + after)
-    z = hours / lag_h if hours > 0.0 else math.inf
-    return after + (shown - before) * math.exp(-z) + (after - before) * math.expm1(-z) / z
+    decay, ramp = lag_factors(hours, lag_h)
+    return after + (shown - before) * decay + (after - before) * ramp
 
 
 @compiled

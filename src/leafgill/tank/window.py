@@ -44,8 +44,6 @@ class Window:
         """The hours of the day outside it: all day for never, never for all day."""
         if self.never:
             return Window(time(0), time.max)
-        if self.hours == DAY_S / 3600.0:
-            return NEVER
         return Window(time(0) if self.off == time.max else self.off, self.on)
 
     @property

@@ -1,0 +1,55 @@
+"""The hours that count for the plants, and the CO2 a plan gives in them."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+import numpy as np
+
+from leafgill.advise.forecast import Outlook
+from leafgill.advise.situation import Situation
+from leafgill.science.compiled import FloatArray
+from leafgill.tank.schedule import Window, next_off, next_on, period_at
+
+# The plants' day is counted from here after lights-on: before, CO2 is still rising [h].
+_RISEN_H = 2.0
+# A change made this soon after gas-on still makes the whole day's CO2 [h].
+_SOON_H = 0.5
+_GRID_S = 1800.0
+_DAY_H = 24.0
+
+
+def lit_hours(situation: Situation, act: datetime, gas: Window | None) -> tuple[datetime, datetime]:
+    """Return the next lit hours (from, to) that a change made at `act` will have shaped.
+
+    From two hours after lights and gas are on until the lights go off, in the first gas period
+    (by the hours `gas`) that begins after `act` or at most half an hour before. Where no such
+    hours exist, the 8 hours from two hours after `act`.
+    """
+    zone = situation.tank.timezone
+    begins = next_on(act - timedelta(hours=_SOON_H), gas, zone) or act
+    light = situation.light
+    risen = timedelta(hours=_RISEN_H)
+    lit = period_at(begins, light, zone)
+    if lit is None:
+        on = next_on(begins, light, zone)
+        off = next_off(on, light, zone) if on is not None else None
+        lit = None if on is None or off is None else (on, off)
+    if lit is None or lit[1] - max(lit[0], begins) <= risen:
+        return act + risen, act + 5 * risen
+    return max(lit[0], begins) + risen, lit[1]
+
+
+def horizon(belief_end: datetime, act: datetime, lit: tuple[datetime, datetime]) -> datetime:
+    """Return the end of the day ahead: 24 h on, or the end of those lit hours if later."""
+    return min(belief_end, max(act + timedelta(hours=_DAY_H), lit[1]))
+
+
+def lit_co2(ahead: Outlook, lit: tuple[datetime, datetime]) -> FloatArray:
+    """Return each draw's median CO2 over the lit hours [mg/L], [m]."""
+    last = float(ahead.times_s[-1])
+    first = min(lit[0].timestamp(), last - _GRID_S)
+    end = min(lit[1].timestamp(), last)
+    times = np.arange(first, end + 1.0, _GRID_S)
+    median: FloatArray = np.median(np.stack([ahead.at("co2", t) for t in times], axis=1), axis=1)
+    return median

@@ -1,0 +1,92 @@
+"""How far the water has answered a change of the valve, and when it will have."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from leafgill.advise.forecast import Outlook, Plan, bent, run
+from leafgill.estimate.belief import Belief
+from leafgill.science.compiled import FloatArray
+from leafgill.tank.timeline import Timeline
+
+# The response of a day is meant: gas goes off at night, and the next day is like this one.
+DAY_S = 86400.0
+# A change that never moves CO2 by this much has nothing to wait for [mg/L].
+_NOTHING_MG_L = 0.1
+
+
+class Response(NamedTuple):
+    """What a change makes of mean CO2: at times [n], the part of its largest effect reached.
+
+    `share` never falls: what has once shown has shown, though the gas goes off at night.
+    `size_mg_l` is that largest effect within a day of the change.
+    """
+
+    times_s: FloatArray
+    share: FloatArray
+    size_mg_l: float
+
+    def at(self, time_s: float) -> float:
+        """Return the part reached at a moment, 0 to 1."""
+        return float(np.interp(time_s, self.times_s, self.share))
+
+    def reached_s(self, part: float) -> float:
+        """Return the first moment at which this part is reached [epoch s]."""
+        k = int(np.argmax(self.share >= part))
+        if k == 0:
+            return float(self.times_s[0])
+        pair = slice(k - 1, k + 1)
+        return float(np.interp(part, self.share[pair], self.times_s[pair]))
+
+
+def between(old: Outlook, new: Outlook) -> Response:
+    """Return the response that leads from one outlook to another over the same times."""
+    times = new.times_s
+    old_mean = np.interp(times, old.times_s, old.co2.mean(axis=0))
+    moved = np.abs(new.co2.mean(axis=0) - old_mean)
+    so_far = np.maximum.accumulate(moved)
+    size = float(so_far[-1])
+    if size < _NOTHING_MG_L:
+        return Response(times, np.ones(times.size), size)
+    return Response(times, so_far / size, size)
+
+
+def response_to(belief: Belief, plan: Plan, act_s: float) -> Response:
+    """Return the response of the day after a plan begins at `act_s`, against no change."""
+    end_s = min(act_s + DAY_S, float(belief.edges_s[-1]))
+    timeline, flow = bent(belief, plan, act_s)
+    new = run(belief, timeline, belief.draws._replace(flow=flow), act_s, end_s)
+    old_timeline, kept = _unchanged(belief, act_s)
+    old = run(belief, old_timeline, belief.draws._replace(flow=kept), act_s, end_s)
+    return between(old, new)
+
+
+def _unchanged(belief: Belief, act_s: float) -> tuple[Timeline, FloatArray]:
+    """Return the timeline with a setting that changes nothing, so that both run alike."""
+    timeline = belief.problem.evidence.timeline
+    flow = belief.draws.flow
+    running = flow[:, -1] if timeline.setting_s else np.zeros(belief.count)
+    marked = timeline.with_setting(act_s)
+    return marked, np.column_stack([flow[:, : len(marked.setting_s) - 1], running])
+
+
+def response_of_setting(belief: Belief, set_s: float) -> Response | None:
+    """Return the response to the setting made at `set_s` [epoch s], up to a day later.
+
+    Compared with the valve left as it was before (shut, when there was none). None when the
+    setting is none of the belief's.
+    """
+    timeline = belief.problem.evidence.timeline
+    starts = np.asarray(timeline.setting_s)
+    k = int(np.searchsorted(starts, set_s - 1.0))
+    if k >= starts.size or not belief.edges_s[0] <= set_s < belief.edges_s[-1]:
+        return None
+    flow = belief.draws.flow
+    before = flow.copy()
+    before[:, k:] = flow[:, k - 1 : k] if k else 0.0
+    end_s = min(set_s + DAY_S, float(belief.edges_s[-1]))
+    new = run(belief, timeline, belief.draws, set_s, end_s)
+    old = run(belief, timeline, belief.draws._replace(flow=before), set_s, end_s)
+    return between(old, new)

@@ -1,0 +1,207 @@
+"""The safety rules, each a function from a candidate to rows that say whether it holds.
+
+A step is advised only when every row of every rule in RULES passes for it. What each rule is
+for, and where its figures come from, is in docs/safety.md; the numbers are those there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import timedelta
+
+import numpy as np
+
+from leafgill.advise.case import LEAST_WAIT_H, RESPONSE_PART, Case
+from leafgill.advise.rates import most_after
+from leafgill.advise.step import Reason, held
+from leafgill.advise.words import clock, per_cent, rate_text
+
+Rule = Callable[[Case], tuple[Reason, ...]]
+
+MOST_OVER_LIMIT = 0.10
+MOST_OVER_DANGER = 0.01
+MOST_LOW_O2 = 0.01
+# CO2 in the lit hours may be this much above the target before the valve is closed a little.
+ABOVE_TARGET = 1.10
+# Late part of the gas period in which nothing is raised any more.
+LAST_THIRD = 2.0 / 3.0
+FAST_BREATHING_PART = 0.8
+# How bad each word about the animals is; beyond fast breathing everything else waits.
+FISH_SCALE = {"normal": 0, "fast-breathing": 1, "gasping": 2, "dead": 3}
+# A reading this far off makes the belief contradict itself [of its own widths].
+MISFIT_SIGMA = 3.5
+
+
+def co2_stays_under_the_limit(case: Case) -> tuple[Reason, ...]:
+    """Rule 1: the highest CO2 anywhere, over the whole day ahead."""
+    limits, end = case.situation.limits, case.ahead.times_s[-1]
+    until = clock(end, case.situation.now)
+    rows = []
+    for level, most in (
+        (limits.co2_mg_l, MOST_OVER_LIMIT),
+        (limits.co2_danger_mg_l, MOST_OVER_DANGER),
+    ):
+        chance = float(np.mean(case.peak > level))
+        text = (
+            f"chance that CO2 somewhere passes {level:.3g} mg/L until {until}: "
+            f"{per_cent(chance)}, at most {most:.0%} is accepted"
+        )
+        rows.append(held(text, chance, "<=", most, 1))
+    return tuple(rows)
+
+
+def oxygen_stays_up(case: Case) -> tuple[Reason, ...]:
+    """Rule 1: the lowest oxygen anywhere, over the whole day ahead."""
+    least = case.situation.limits.o2_min_mg_l
+    chance = float(np.mean(case.least_o2 < least))
+    text = (
+        f"chance that oxygen falls below {least:g} mg/L until "
+        f"{clock(case.ahead.times_s[-1], case.situation.now)}: {per_cent(chance)}, "
+        f"at most {MOST_LOW_O2:.0%} is accepted"
+    )
+    return (held(text, chance, "<=", MOST_LOW_O2, 1),)
+
+
+def target_is_not_passed(case: Case) -> tuple[Reason, ...]:
+    """Rule 1: within the limits as near the target as can be, and not beyond it."""
+    target = case.situation.limits.target_mg_l
+    lit = case.lit_co2
+    text = (
+        f"CO2 while the plants have light: {lit.mean:.3g} mg/L ({lit.low:.3g} to {lit.high:.3g}), "
+        f"aimed at {target:.3g}"
+    )
+    return (held(text, lit.mean, "<=", ABOVE_TARGET * target, 1),)
+
+
+def steps_are_small(case: Case) -> tuple[Reason, ...]:
+    """Rule 2: a first setting at most 1 bubble/s, a raise at most a doubling or +50 %."""
+    now = case.situation
+    if not case.rises:
+        return ()
+    most = most_after(None if now.first else now.rate, now.last_running)
+    if now.first:
+        text = f"first setting on an unknown tank: at most {rate_text(most)}"
+    elif now.restart:
+        text = f"the valve was shut: it is opened again to {rate_text(most)} at most"
+    else:
+        text = f"one raise from {rate_text(now.rate or 0.0)} goes to {rate_text(most)} at most"
+    return (held(text, case.rate, "<=", most, 2),)
+
+
+def last_change_has_shown(case: Case) -> tuple[Reason, ...]:
+    """Rule 3: nothing is raised before the last change has shown what it does."""
+    now = case.situation
+    if not case.rises or now.set_at is None or now.first:
+        return ()
+    hours = (now.now - now.set_at) / timedelta(hours=1.0)
+    text = f"the last setting is {hours:.1f} h old; at least {LEAST_WAIT_H:g} h are waited"
+    rows = [held(text, hours, ">=", LEAST_WAIT_H, 3)]
+    if now.last_response is not None:
+        part = now.last_response.at(now.now_s)
+        text = (
+            f"{per_cent(part)} of the last setting's effect on CO2 has shown; "
+            f"{RESPONSE_PART:.0%} is waited for"
+        )
+        rows.append(held(text, part, ">=", RESPONSE_PART, 3))
+    return tuple(rows)
+
+
+def somebody_watches(case: Case) -> tuple[Reason, ...]:
+    """Rule 4: gas runs, is not in its last third, and somebody can look before it goes off."""
+    now = case.situation
+    if not case.rises:
+        return ()
+    hours = case.plan.gas or now.gas
+    running = hours is not None and hours.covers(case.act.timetz().replace(tzinfo=None))
+    rows = [held("the gas is on, so that a setting can be counted", float(running), ">=", 1.0, 4)]
+    period = now.period(case.act)
+    if period is None or not running:
+        return tuple(rows)
+    on, off = period
+    gone = (case.act - on) / (off - on)
+    text = f"{per_cent(gone)} of the gas hours are gone; nothing is raised in the last third"
+    rows.append(held(text, gone, "<=", LAST_THIRD, 4))
+    left = (off - case.act) / timedelta(hours=1.0)
+    wait = (case.look - case.act) / timedelta(hours=1.0)
+    text = (
+        f"the effect can be looked at {clock(case.look.timestamp(), now.now)}, "
+        f"{wait:.1f} h on; the gas goes off in {left:.1f} h"
+    )
+    rows.append(held(text, wait, "<=", left, 4))
+    return tuple(rows)
+
+
+def readings_are_fresh(case: Case) -> tuple[Reason, ...]:
+    """Rule 4: nothing is raised on a stale reading, or on one that contradicts the belief."""
+    now = case.situation
+    if not case.rises or now.first:
+        return ()
+    most = (now.now - now.fresh_since) / timedelta(hours=1.0)
+    if now.reading is None:
+        rows = [held("a raise needs a reading of pH or colour; there is none", 0.0, ">=", 1.0, 4)]
+    else:
+        age = (now.now - now.reading) / timedelta(hours=1.0)
+        text = (
+            f"the last reading of pH or colour is {age:.1f} h old; "
+            f"one of the last {most:.1f} h is needed"
+        )
+        rows = [held(text, age, "<=", most, 4)]
+    for misfit in now.misfits:
+        text = f"{misfit.message} ({misfit.sigma:.1f} of its own widths off)"
+        rows.append(held(text, misfit.sigma, "<=", MISFIT_SIGMA, 4))
+    return tuple(rows)
+
+
+def animals_come_first(case: Case) -> tuple[Reason, ...]:
+    """Rule 5: no gas while animals gasp or have died, no more gas while they breathe fast."""
+    now = case.situation
+    if now.fish is None:
+        return ()
+    word = now.fish.word
+    bad = float(FISH_SCALE[word])
+    when = clock(now.fish.time.timestamp(), now.now)
+    if bad > FISH_SCALE["fast-breathing"]:
+        text = f"animals {word} at {when}: the gas is shut before anything else"
+        return (held(text, bad, "<=", FISH_SCALE["fast-breathing"], 5),)
+    if bad == 0.0:
+        return (held(f"animals were normal at {when}", bad, "<=", 0.0, 5),)
+    # Once the valve was closed a little for it, the animals get time to show whether it helped.
+    answered = now.set_at is not None and now.set_at > now.fish.time
+    most = (1.0 if answered else FAST_BREATHING_PART) * (now.rate or 0.0)
+    text = f"animals breathe fast at {when}: no more than {rate_text(most)} until they do not"
+    return (held(text, case.rate, "<=", most, 5),)
+
+
+def figures_are_numbers(case: Case) -> tuple[Reason, ...]:
+    """Rule 6: every figure behind the advice exists; one that is no number proves nothing."""
+    ahead = case.ahead
+    wrong = float(np.mean(~(np.isfinite(ahead.co2_max) & np.isfinite(ahead.o2)).all(axis=1)))
+    text = (
+        f"the figures rest on {case.situation.belief.count} draws, {per_cent(wrong)} without sense"
+    )
+    return (held(text, wrong, "<=", 0.0, 6),)
+
+
+RULES: tuple[Rule, ...] = (
+    animals_come_first,
+    co2_stays_under_the_limit,
+    oxygen_stays_up,
+    target_is_not_passed,
+    steps_are_small,
+    last_change_has_shown,
+    somebody_watches,
+    readings_are_fresh,
+    figures_are_numbers,
+)
+# Rules about the moment: what they refuse now, they may allow at another time.
+OF_THE_MOMENT = (3, 4)
+
+
+def judge(case: Case) -> tuple[Reason, ...]:
+    """Return all rows of all rules for a candidate."""
+    return tuple(row for rule in RULES for row in rule(case))
+
+
+def passes(rows: tuple[Reason, ...], *, but: tuple[int, ...] = ()) -> bool:
+    """Return whether all rows pass, leaving out those of some rules."""
+    return all(row.passed for row in rows if row.rule not in but)

@@ -1,0 +1,233 @@
+"""How things stand at the tank when advice is asked for: read once, used throughout."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, time, timedelta
+from functools import cached_property
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from leafgill.advise.response import Response, response_of_setting
+from leafgill.diary import Diary, Entry, Kind
+from leafgill.errors import InputError
+from leafgill.estimate.belief import Belief, Misfit
+from leafgill.science.compiled import FloatArray
+from leafgill.tank.limits import Limits, limits_of
+from leafgill.tank.schedule import Window, is_on, next_off, next_on, period_at
+from leafgill.tank.spec import Tank
+
+# A word about the animals counts this long [h].
+FISH_COUNTS_H = 6.0
+# A reading that does not fit holds a raise up this long [h].
+MISFIT_COUNTS_H = 24.0
+# No reading is fresh for longer [h].
+STALE_H = 36.0
+# A gas period younger than this has not shown anything yet [h].
+_YOUNG_PERIOD_H = 1.0
+# A valve that gives this much more or less than it was set to has crept [1].
+_CREPT = 0.15
+# A rate written down again within this part of itself is the same setting [1].
+_SAME_RATE = 0.02
+
+
+@dataclass(frozen=True)
+class Situation:
+    """What rules and plans look at, all at one moment `now` in the tank's zone.
+
+    `gas` are the gas hours in force, None while none are known; `setting` the last bubble rate
+    written down or counted [1/s], None when there is none, `rate` what is believed to run when
+    the gas is on; `last_running` the last rate above 0. `reading` is the newest pH or colour,
+    `fish` the newest word about the animals while it counts, `misfits` the readings of the last
+    day that contradict the belief.
+    """
+
+    tank: Tank
+    belief: Belief
+    limits: Limits
+    now: datetime
+    awake: Window
+    light: Window | None
+    gas: Window | None
+    setting: float | None
+    rate: float | None
+    set_at: datetime | None
+    last_running: float | None
+    reading: datetime | None
+    fish: Entry | None
+    misfits: tuple[Misfit, ...]
+
+    @property
+    def now_s(self) -> float:
+        """Now as epoch seconds."""
+        return self.now.timestamp()
+
+    @property
+    def gas_on(self) -> bool:
+        """Whether the gas is on by its hours."""
+        return is_on(self.now, self.gas, self.tank.timezone)
+
+    @property
+    def first(self) -> bool:
+        """Whether no setting is known yet."""
+        return self.setting is None
+
+    @property
+    def restart(self) -> bool:
+        """Whether the valve is shut."""
+        return self.setting == 0.0
+
+    @cached_property
+    def last_response(self) -> Response | None:
+        """Return the response to the last setting, None when that is a day ago or unknown."""
+        if self.set_at is None or self.now - self.set_at >= _hours(24.0):
+            return None
+        return response_of_setting(self.belief, self.set_at.timestamp())
+
+    def is_raise(self, rate: float) -> bool:
+        """Whether setting this rate gives more gas than runs now."""
+        return rate > (self.rate or 0.0) + 1e-6
+
+    def period(self, at: datetime) -> tuple[datetime, datetime] | None:
+        """Return the gas period (on, off) a moment falls in, None outside or around the clock."""
+        return period_at(at, self.gas, self.tank.timezone)
+
+    def gas_from(self, at: datetime) -> datetime | None:
+        """Return the first moment from `at` on at which the gas is on, None when never."""
+        if is_on(at, self.gas, self.tank.timezone):
+            return at
+        return next_on(at, self.gas, self.tank.timezone)
+
+    def awake_from(self, at: datetime) -> datetime:
+        """Return the first moment from `at` on at which somebody is about."""
+        if is_on(at, self.awake, self.tank.timezone):
+            return at
+        return next_on(at, self.awake, self.tank.timezone) or at
+
+    @property
+    def fresh_since(self) -> datetime:
+        """Return from when on a reading is fresh: since the last gas period began, or 36 h.
+
+        The last gas period is the present one once it is an hour old, else the one before.
+        """
+        oldest = self.now - timedelta(hours=STALE_H)
+        young = self.now - timedelta(hours=_YOUNG_PERIOD_H)
+        inside = self.period(young)
+        if inside is not None:
+            return max(inside[0], oldest)
+        back = next_off(oldest, self.gas, self.tank.timezone)
+        begun = oldest
+        while back is not None and back <= young:
+            period = self.period(back - timedelta(seconds=1.0))
+            begun = period[0] if period is not None else begun
+            back = next_off(back, self.gas, self.tank.timezone)
+        return max(begun, oldest)
+
+
+def look_around(
+    tank: Tank, diary: Diary, belief: Belief, now: datetime, awake: tuple[float, float]
+) -> Situation:
+    """Return the situation at `now` (aware, or naive by the tank's clock).
+
+    `awake` are the hours of the day between which somebody can be at the tank, 0 to 24. Raises
+    InputError for hours that are none, and for a `now` outside the belief's days.
+    """
+    zone = ZoneInfo(tank.timezone)
+    now = now.replace(tzinfo=zone) if now.tzinfo is None else now.astimezone(zone)
+    if not belief.edges_s[0] <= now.timestamp() <= belief.edges_s[-1]:
+        raise InputError(f"the belief does not reach to {now:%Y-%m-%dT%H:%M}; it has to be renewed")
+    known = diary if diary.timezone is not None else diary.localised(tank.timezone)
+    seen = known.until(now)
+    timeline = belief.problem.evidence.timeline
+    setting, set_at, last_running = _setting(seen)
+    return Situation(
+        tank=tank,
+        belief=belief,
+        limits=limits_of(tank),
+        now=now,
+        awake=_awake(awake),
+        light=timeline.hours_at(timeline.light, now.timestamp()),
+        gas=_some(timeline.hours_at(timeline.gas, now.timestamp())),
+        setting=setting,
+        rate=_running(belief, setting),
+        set_at=set_at,
+        last_running=last_running,
+        reading=_last_reading(seen, zone),
+        fish=_fish(seen, now),
+        misfits=tuple(m for m in belief.misfits if now - m.time <= _hours(MISFIT_COUNTS_H)),
+    )
+
+
+def _hours(hours: float) -> timedelta:
+    return timedelta(hours=hours)
+
+
+def _some(window: Window | None) -> Window | None:
+    return None if window is None or window.never else window
+
+
+def _awake(hours: tuple[float, float]) -> Window:
+    low, high = hours
+    if not (0.0 <= low <= 24.0 and 0.0 <= high <= 24.0 and low != high):
+        raise InputError(f"awake hours {low:g} to {high:g} cannot be; accepted: 0 to 24")
+    return Window(_clock(low % 24.0), time.max if high == 24.0 else _clock(high))
+
+
+def _clock(hour: float) -> time:
+    minutes = round(hour * 60.0) % 1440
+    return time(minutes // 60, minutes % 60)
+
+
+def _setting(diary: Diary) -> tuple[float | None, datetime | None, float | None]:
+    """Return the rate last set (or first counted), since when, and the last rate above 0 [1/s].
+
+    The same rate written down again is no change.
+    """
+    entries = diary.of(Kind.BUBBLE_RATE)
+    if not entries:
+        counts = [entry for entry in diary.of(Kind.BUBBLE_COUNT) if entry.number > 0.0]
+        return (counts[-1].number, None, counts[-1].number) if counts else (None, None, None)
+    since = entries[-1]
+    for entry in reversed(entries):
+        if abs(entry.number - since.number) > _SAME_RATE * since.number:
+            break
+        since = entry
+    running = [entry.number for entry in entries if entry.number > 0.0]
+    return entries[-1].number, since.time, running[-1] if running else None
+
+
+def counted_rate(belief: Belief) -> FloatArray:
+    """Return the bubble rate a count would find now while the gas is on [1/s], [m]."""
+    flow = belief.problem.evidence.flow
+    if not flow.start_s:
+        return np.zeros(belief.count)
+    rates = flow.rates(belief.problem.several(belief.z, "flow_"), np.zeros(belief.count))
+    now: FloatArray = rates[:, -1]
+    return now
+
+
+def _running(belief: Belief, setting: float | None) -> float | None:
+    """Return the setting, or what is believed to run where the valve has crept away from it."""
+    if not setting:
+        return setting
+    believed = float(np.mean(counted_rate(belief)))
+    crept = believed > 0.0 and abs(np.log(believed / setting)) > _CREPT
+    return believed if crept else setting
+
+
+def _last_reading(diary: Diary, zone: ZoneInfo) -> datetime | None:
+    """Return when pH or the drop checker was last read."""
+    times = [entry.time for entry in diary.of(Kind.PH, Kind.PH_PROBE, Kind.DROP_CHECKER)[-1:]]
+    stream = diary.streams.get("ph")
+    if stream is not None and len(stream):
+        times.append(datetime.fromtimestamp(int(stream.times_s[-1]), zone))
+    return max(times, default=None)
+
+
+def _fish(diary: Diary, now: datetime) -> Entry | None:
+    """Return the newest word about the animals, None when it is old or missing."""
+    words = diary.of(Kind.FISH)
+    if not words or now - words[-1].time > _hours(FISH_COUNTS_H):
+        return None
+    return words[-1]

@@ -1,0 +1,55 @@
+"""Figures in plain words, as a keeper says them."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from leafgill.estimate.belief import Interval
+
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+
+
+def clock(at_s: float, now: datetime) -> str:
+    """Return a moment [epoch s] by the clock of `now`: "16:30", "16:30 tomorrow", "Fri 16:30"."""
+    at = datetime.fromtimestamp(at_s, now.tzinfo)
+    days = (at.date() - now.date()).days
+    if days == 0:
+        return f"{at:%H:%M}"
+    if days in (-1, 1):
+        return f"{at:%H:%M} {'tomorrow' if days > 0 else 'yesterday'}"
+    return f"{_DAYS[at.weekday()]} {at:%H:%M}"
+
+
+def moment(at: datetime, now: datetime) -> str:
+    """Return an aware moment as `clock` does."""
+    return clock(at.timestamp(), now)
+
+
+def per_cent(part: float) -> str:
+    """Return a part of 1 in whole percent; what is not quite nothing is "under 1 %"."""
+    if 0.0 < part < 0.01:
+        return f"{100 * part:.1f} %"
+    return f"{100.0 * part:.0f} %"
+
+
+def rate_text(rate: float) -> str:
+    """Return a bubble rate as it is counted: "1.5 bubbles/s", slow ones also over ten seconds."""
+    if rate == 0.0:
+        return "0 bubbles/s"
+    if rate < 1.0:
+        return f"{rate:.2g} bubbles/s ({10.0 * rate:.2g} in 10 s)"
+    return f"{rate:.3g} bubble{'' if rate == 1.0 else 's'}/s"
+
+
+def mg_l(value: Interval) -> str:
+    """Return a concentration with its interval: "24 mg/L (20 to 28)"."""
+    return f"{value.mean:.2g} mg/L ({value.low:.2g} to {value.high:.2g})"
+
+
+def minutes_text(minutes: float) -> str:
+    """Return minutes as they are said: "40 min", "2 h 10 min"."""
+    whole = round(minutes / 5.0) * 5 if minutes >= 20.0 else round(minutes)
+    hours, rest = divmod(int(whole), 60)
+    if hours == 0:
+        return f"{rest} min"
+    return f"{hours} h" if rest == 0 else f"{hours} h {rest:02d} min"
