@@ -22,9 +22,9 @@ def check_chart_path(path: Path) -> None:
         raise InputError(f"--chart {quoted(path.name)} is a folder, not a file")
     folder = path.parent
     if not folder.is_dir():
-        raise InputError(f"--chart {quoted(str(path))}: there is no folder {quoted(str(folder))}")
+        raise InputError(f"--chart {quoted(path.name)}: there is no folder {folder}")
     if not os.access(path if path.exists() else folder, os.W_OK):
-        raise InputError(f"--chart {quoted(str(path))} may not be written by this user")
+        raise InputError(f"--chart {quoted(path.name)} may not be written by this user")
 
 
 def write_chart(picture: DayPicture, path: Path) -> None:
@@ -45,5 +45,5 @@ def write_chart(picture: DayPicture, path: Path) -> None:
         path.write_bytes(data)
     except OSError as wrong:
         raise InputError(
-            f"--chart {quoted(str(path))} cannot be written: {wrong.strerror}"
+            f"--chart {quoted(path.name)} cannot be written: {wrong.strerror}"
         ) from None

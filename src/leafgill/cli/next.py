@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -51,16 +53,22 @@ def answer(
     as_json: bool = False,
     chart: Path | None = None,
 ) -> None:
-    """Work the counsel out and show it. Raises InputError for files that cannot be meant."""
+    """Work the counsel out and show it. Raises InputError for files that cannot be meant.
+
+    A belief too poor to advise on ends with 1 and one line.
+    """
     from leafgill.cli.console import print_json, waiting
-    from leafgill.cli.counsel import ask
-    from leafgill.cli.day import picture_of
     from leafgill.diary import Diary
 
     with waiting() as bar:
         bar("reading the diary", 0.0)
         kept = Diary.load(diary, probe)
-        counsel = ask(tank, kept, now, bar)
+        # only now what takes longest to load, so that a wrong file is told at once
+        from leafgill.cli.counsel import ask
+        from leafgill.cli.day import picture_of
+
+        with _refusing():
+            counsel = ask(tank, kept, now, bar)
         picture = picture_of(counsel)
         if chart is not None:
             from leafgill.cli.chart_file import write_chart
@@ -75,3 +83,16 @@ def answer(
         from leafgill.cli.next_screen import show
 
         show(counsel, picture)
+
+
+@contextmanager
+def _refusing() -> Iterator[None]:
+    """End with 1 and one line when the belief is too poor to advise on."""
+    from leafgill.cli.fail import complain
+    from leafgill.estimate import TooFewDrawsError
+
+    try:
+        yield
+    except TooFewDrawsError as error:
+        complain(f"{error}; take pH, KH and a degassed sample, write them down and ask again")
+        raise typer.Exit(1) from None

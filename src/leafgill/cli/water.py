@@ -17,28 +17,37 @@ _NAME = {"co2_mg_l": "CO2", "ph": "pH", "kh_dkh": "KH"}
 
 
 def water(
-    ph: Annotated[float | None, typer.Option(help="pH of the tank water.")] = None,
+    ph: Annotated[float | None, typer.Option(metavar="PH", help="pH of the tank water.")] = None,
     kh: Annotated[
-        str | None, typer.Option(help='Carbonate hardness in dKH, or with its unit: "71 ppm".')
+        str | None,
+        typer.Option(metavar="KH", help='Carbonate hardness in dKH, or with its unit: "71 ppm".'),
     ] = None,
-    co2: Annotated[float | None, typer.Option(help="CO2 in mg/L.")] = None,
+    co2: Annotated[float | None, typer.Option(metavar="CO2", help="CO2 in mg/L.")] = None,
     temperature: Annotated[
-        str, typer.Option(help='Water temperature in °C, or with its unit: "77 °F".')
+        str, typer.Option(metavar="T", help='Water temperature in °C, or with its unit: "77 °F".')
     ] = "25",
     gh: Annotated[
-        str | None, typer.Option(help="Total hardness in dGH; without it 6 is assumed.")
+        str | None,
+        typer.Option(metavar="GH", help="Total hardness in dGH; without it 6 is assumed."),
     ] = None,
     ph_error: Annotated[
         float | None,
-        typer.Option(help="The pH is off by at most this, nine times in ten; without it 0.1."),
+        typer.Option(
+            metavar="PH", help="The pH is off by at most this, nine times in ten; without it 0.1."
+        ),
     ] = None,
     kh_error: Annotated[
         float | None,
-        typer.Option(help="The KH is off by at most this, nine times in ten; without it 0.5 dKH."),
+        typer.Option(
+            metavar="DKH",
+            help="The KH is off by at most this, nine times in ten; without it 0.5 dKH.",
+        ),
     ] = None,
     kh_drop: Annotated[
         float | None,
-        typer.Option(help="In place of --kh-error: dKH a drop, of a kit that rounds up."),
+        typer.Option(
+            metavar="DKH", help="In place of --kh-error: dKH a drop, of a kit that rounds up."
+        ),
     ] = None,
     compare: Annotated[
         bool, typer.Option("--compare", help="Show what the trade's rule 3·KH·10^(7-pH) gives.")

@@ -19,6 +19,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
+from threadpoolctl import threadpool_limits
 
 from leafgill.estimate.likelihood import HUBER
 from leafgill.estimate.problem import Problem
@@ -211,7 +212,20 @@ def sample(
     `moves` Metropolis moves follow the drawing. Raises TooFewDrawsError when fewer than 50 draws
     are left that explain the diary.
     """
-    tell = progress or (lambda _what, _part: None)
+    # The matrices are small: threads of the linear algebra would only fight with the kernel's.
+    with threadpool_limits(limits=1, user_api="blas"):
+        return _sample(problem, rng, count, moves, start, progress or (lambda _what, _part: None))
+
+
+def _sample(
+    problem: Problem,
+    rng: np.random.Generator,
+    count: int,
+    moves: int,
+    start: FloatArray | None,
+    tell: Progress,
+) -> Sample:
+    """Draw, as `sample` says, on one thread of linear algebra."""
     tell("looking for the best explanation", 0.05)
     mode, jacobian, _ = find_mode(problem, np.zeros(problem.size) if start is None else start)
     tell("drawing tanks that explain the diary", 0.3)
