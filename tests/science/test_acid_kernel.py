@@ -68,9 +68,7 @@ def test_hydrogen_is_the_bracketed_root_from_any_guess(
     start = acids.hydrogen_of_co2_beside_acid(co2, alkalinity, k1, k2, kw, acid, ka)
     dic = co2 * (1.0 + k1 / start + k1 * k2 / (start * start))
     truth = bracketed(dic, alkalinity, k1, k2, kw, acid, ka)
-    found = acids.hydrogen_beside_acid(
-        dic, alkalinity, k1, k2, kw, acid, ka, 10.0**log_guess
-    )
+    found = acids.hydrogen_beside_acid(dic, alkalinity, k1, k2, kw, acid, ka, 10.0**log_guess)
     # Beyond 1e-9 only what the rounding of DIC moves h by.
     assert found == pytest.approx(truth, rel=1e-9 + 1e-13 * dic / co2)
     assert start == pytest.approx(truth, rel=1e-9 + 1e-13 * dic / co2)

@@ -10,7 +10,11 @@ from hypothesis import strategies as st
 
 from leafgill.science import carbonate
 from leafgill.science.constants import CO2_G_MOL
-from leafgill.science.gases import co2_equilibrium_mg_l, o2_saturation_mg_l
+from leafgill.science.gases import (
+    co2_equilibrium_mg_l,
+    o2_saturation_mg_l,
+    o2_to_co2_exchange_ratio,
+)
 from leafgill.tank.model import THETA, exchange_now_per_h, growth, relaxed, simulate
 from leafgill.tank.timeline import WaterChange
 from leafgill.tank.window import Window
@@ -89,10 +93,8 @@ def test_more_bubbles_never_mean_less_co2(draws, days, tank, rates):
 
 
 @figures
-@given(st.floats(0.03, 0.5), st.floats(1.1, 3.0), st.floats(0.0, 0.6))
-def test_more_exchange_lowers_the_co2_of_a_lit_and_gassed_tank(
-    draws, days, exchange, factor, far
-):
+@given(st.floats(0.03, 0.5), st.floats(1.1, 3.0), st.sampled_from([0.0, 0.02, 0.2, 0.6]))
+def test_more_exchange_lowers_the_co2_of_a_lit_and_gassed_tank(draws, days, exchange, factor, far):
     tank = draws(exchange_per_h=[exchange, factor * exchange], flow=3.0, shelter_share=far)
     little, much = simulate(days(2, 10), tank).co2_mean_mg_l()
     lit = slice(33 * 6, 40 * 6 + 1)
@@ -143,11 +145,10 @@ def test_oxygen_is_never_less_than_none(draws, days, tank):
 
 def test_oxygen_rests_where_air_meets_breath(draws, days):
     course = simulate(days(20, 10, light=NEVER, gas=NEVER), draws(exchange_per_h=0.5))
-    pull = 0.5 * THETA**5 * 0.9515
+    pull = 0.5 * THETA**5 * o2_to_co2_exchange_ratio(25.0)
     used = 0.4 / 0.9 * 31.9988 / CO2_G_MOL
-    # 0.95: how much slower... oxygen leaves than CO2 is the Schmidt numbers', within 2 %.
     rest = o2_saturation_mg_l(25.0) - used / pull
-    assert course.o2_mg_l[0, -1] == pytest.approx(rest, abs=0.05)
+    assert course.o2_mg_l[0, -1] == pytest.approx(rest, rel=1e-9)
 
 
 def test_tired_plants_and_half_hungry_ones_fix_what_the_law_says(draws, days):
@@ -227,7 +228,9 @@ def test_a_forecast_goes_on_where_the_diary_ends(draws, days):
     whole = days(4, 10)
     half = whole.steps // 2
     early, late = (
-        whole._replace(**{name: np.ascontiguousarray(v[part]) for name, v in whole._asdict().items()})
+        whole._replace(
+            **{name: np.ascontiguousarray(v[part]) for name, v in whole._asdict().items()}
+        )
         for part in (slice(None, half), slice(half, None))
     )
     tank = draws(
@@ -237,8 +240,9 @@ def test_a_forecast_goes_on_where_the_diary_ends(draws, days):
     first = simulate(early, tank)
     then = tank._replace(co2_start_mg_l=first.co2_mg_l[:, -1], o2_start_mg_l=first.o2_mg_l[:, -1])
     second = simulate(late, then, start_h=48.0)
-    # Trends are looked at every two hours, on a clock that starts with the course.
-    np.testing.assert_allclose(second.co2_mg_l, through.co2_mg_l[:, half:], rtol=2e-3)
+    # Trends are looked at every two hours, on a clock that starts with the course: alkalinity may
+    # lie 0.1 % apart, which is near 0.05 mg/L of CO2 until the next look.
+    np.testing.assert_allclose(second.co2_mg_l, through.co2_mg_l[:, half:], atol=0.1)
     np.testing.assert_allclose(
         second.alkalinity_meq_l, through.alkalinity_meq_l[:, half:], rtol=1e-3
     )

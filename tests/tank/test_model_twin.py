@@ -57,14 +57,19 @@ def slopes(hour, state, tank, gas_on, light_on):
     ]
     far = of("shelter_share")
     near = 1.0 - far
+    alone = (
+        (gas + surface) / (near * CO2) + (breath - fixed[0]) / CO2,
+        air / near + given[0],
+    )
+    if not far:
+        return [alone[0], 0.0, alone[1], 0.0]
     flow = of("mixing_per_h") * (dic[1] - dic[0])
     o2_flow = of("mixing_per_h") * (o2[1] - o2[0])
-    zones = (far or 1.0) * CO2
     return [
-        (gas + surface) / (near * CO2) + (breath - fixed[0]) / CO2 + flow / near,
-        (breath - fixed[1]) / CO2 - flow * CO2 / zones if far else 0.0,
-        air / near + given[0] + o2_flow / near,
-        given[1] - o2_flow / far if far else 0.0,
+        alone[0] + flow / near,
+        (breath - fixed[1]) / CO2 - flow / far,
+        alone[1] + o2_flow / near,
+        given[1] - o2_flow / far,
     ]
 
 

@@ -65,6 +65,10 @@ def test_the_rest_of_the_day_is_all_but_the_window(window):
     assert all(window.covers(t) != window.rest.covers(t) for t in MINUTES)
 
 
+def test_the_rest_of_an_evening_begins_at_midnight():
+    assert Window(time(20), time.max).rest == Window(time(0), time(20))
+
+
 def test_edges_belong_to_the_start():
     night = Window(time(22), time(6))
     assert [night.covers(time(*t)) for t in ((22, 0), (6, 0), (5, 59), (21, 59))] == [

@@ -152,6 +152,9 @@ WHOLE = {
     '[tank]\nname = "A"\nvolume = 60': (
         f"[tank] volume: unknown key (did you mean volume_l?); {IN_TANK}"
     ),
+    '[tank]\nname = "A"\nvol = 60': (
+        f"[tank] vol: unknown key (did you mean volume_l?); {IN_TANK}"
+    ),
     '[tank]\nname = "A"\nkh_dkh = 4': "[tank] kh_dkh: this key belongs below [water]",
     '[tank]\nname = "A"\nvolume_l = 0': (
         "[tank] volume_l: 0 is not accepted; accepted: 1 to 50000 L"
@@ -288,6 +291,7 @@ UTF_16 = "tank.toml is not UTF-8 text (it may be UTF-16); save it as UTF-8"
             "tank.toml line 2: not UTF-8 text; save it as UTF-8",
         ),
         ('[tank]\nname = "A"\n'.encode("utf-16"), UTF_16),
+        (("水" * 200).encode("utf-16"), UTF_16),
         (b"\x00\x01\x02", UTF_16),
         (b"#" * 1_000_001, "tank.toml is larger than 1 MB; that is no tank file"),
     ],

@@ -10,7 +10,7 @@ import numpy as np
 
 from leafgill.advise.aim import horizon, lit_co2, lit_hours
 from leafgill.advise.forecast import Outlook, Plan, look_ahead
-from leafgill.advise.response import Response, response_to
+from leafgill.advise.response import Response, between
 from leafgill.advise.situation import Situation
 from leafgill.estimate.belief import Interval, interval
 from leafgill.science.compiled import FloatArray
@@ -72,7 +72,7 @@ class Case:
     @cached_property
     def response(self) -> Response:
         """What setting this rate makes of CO2 in the day after."""
-        return response_to(self.situation.belief, self.plan, self.act.timestamp())
+        return between(self.situation.as_it_is, self.ahead, self.act.timestamp())
 
     @cached_property
     def look(self) -> datetime:

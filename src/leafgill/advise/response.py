@@ -6,10 +6,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from leafgill.advise.forecast import Outlook, Plan, bent, run
+from leafgill.advise.forecast import Outlook, run
 from leafgill.estimate.belief import Belief
 from leafgill.science.compiled import FloatArray
-from leafgill.tank.timeline import Timeline
 
 # The response of a day is meant: gas goes off at night, and the next day is like this one.
 DAY_S = 86400.0
@@ -41,35 +40,18 @@ class Response(NamedTuple):
         return float(np.interp(part, self.share[pair], self.times_s[pair]))
 
 
-def between(old: Outlook, new: Outlook) -> Response:
-    """Return the response that leads from one outlook to another over the same times."""
+def between(old: Outlook, new: Outlook, act_s: float) -> Response:
+    """Return the response that leads from one outlook to another in the day after `act_s`."""
     times = new.times_s
+    times = times[(times >= act_s - 1.0) & (times <= act_s + DAY_S)]
+    new_mean = np.interp(times, new.times_s, new.co2.mean(axis=0))
     old_mean = np.interp(times, old.times_s, old.co2.mean(axis=0))
-    moved = np.abs(new.co2.mean(axis=0) - old_mean)
+    moved = np.abs(new_mean - old_mean)
     so_far = np.maximum.accumulate(moved)
     size = float(so_far[-1])
     if size < _NOTHING_MG_L:
         return Response(times, np.ones(times.size), size)
     return Response(times, so_far / size, size)
-
-
-def response_to(belief: Belief, plan: Plan, act_s: float) -> Response:
-    """Return the response of the day after a plan begins at `act_s`, against no change."""
-    end_s = min(act_s + DAY_S, float(belief.edges_s[-1]))
-    timeline, flow = bent(belief, plan, act_s)
-    new = run(belief, timeline, belief.draws._replace(flow=flow), act_s, end_s)
-    old_timeline, kept = _unchanged(belief, act_s)
-    old = run(belief, old_timeline, belief.draws._replace(flow=kept), act_s, end_s)
-    return between(old, new)
-
-
-def _unchanged(belief: Belief, act_s: float) -> tuple[Timeline, FloatArray]:
-    """Return the timeline with a setting that changes nothing, so that both run alike."""
-    timeline = belief.problem.evidence.timeline
-    flow = belief.draws.flow
-    running = flow[:, -1] if timeline.setting_s else np.zeros(belief.count)
-    marked = timeline.with_setting(act_s)
-    return marked, np.column_stack([flow[:, : len(marked.setting_s) - 1], running])
 
 
 def response_of_setting(belief: Belief, set_s: float) -> Response | None:
@@ -89,4 +71,4 @@ def response_of_setting(belief: Belief, set_s: float) -> Response | None:
     end_s = min(set_s + DAY_S, float(belief.edges_s[-1]))
     new = run(belief, timeline, belief.draws, set_s, end_s)
     old = run(belief, timeline, belief.draws._replace(flow=before), set_s, end_s)
-    return between(old, new)
+    return between(old, new, set_s)

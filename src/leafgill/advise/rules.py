@@ -37,16 +37,16 @@ def co2_stays_under_the_limit(case: Case) -> tuple[Reason, ...]:
     limits, end = case.situation.limits, case.ahead.times_s[-1]
     until = clock(end, case.situation.now)
     rows = []
-    for level, most in (
-        (limits.co2_mg_l, MOST_OVER_LIMIT),
-        (limits.co2_danger_mg_l, MOST_OVER_DANGER),
+    for about, level, most in (
+        ("limit", limits.co2_mg_l, MOST_OVER_LIMIT),
+        ("danger", limits.co2_danger_mg_l, MOST_OVER_DANGER),
     ):
         chance = float(np.mean(case.peak > level))
         text = (
             f"chance that CO2 somewhere passes {level:.3g} mg/L until {until}: "
             f"{per_cent(chance)}, at most {most:.0%} is accepted"
         )
-        rows.append(held(text, chance, "<=", most, 1))
+        rows.append(held(text, chance, "<=", most, 1, about))
     return tuple(rows)
 
 
@@ -59,7 +59,7 @@ def oxygen_stays_up(case: Case) -> tuple[Reason, ...]:
         f"{clock(case.ahead.times_s[-1], case.situation.now)}: {per_cent(chance)}, "
         f"at most {MOST_LOW_O2:.0%} is accepted"
     )
-    return (held(text, chance, "<=", MOST_LOW_O2, 1),)
+    return (held(text, chance, "<=", MOST_LOW_O2, 1, "oxygen"),)
 
 
 def target_is_not_passed(case: Case) -> tuple[Reason, ...]:
@@ -70,7 +70,7 @@ def target_is_not_passed(case: Case) -> tuple[Reason, ...]:
         f"CO2 while the plants have light: {lit.mean:.3g} mg/L ({lit.low:.3g} to {lit.high:.3g}), "
         f"aimed at {target:.3g}"
     )
-    return (held(text, lit.mean, "<=", ABOVE_TARGET * target, 1),)
+    return (held(text, lit.mean, "<=", ABOVE_TARGET * target, 1, "target"),)
 
 
 def steps_are_small(case: Case) -> tuple[Reason, ...]:
@@ -78,14 +78,14 @@ def steps_are_small(case: Case) -> tuple[Reason, ...]:
     now = case.situation
     if not case.rises:
         return ()
-    most = most_after(None if now.first else now.rate, now.last_running)
+    most = most_after(now.base, now.last_running)
     if now.first:
         text = f"first setting on an unknown tank: at most {rate_text(most)}"
     elif now.restart:
         text = f"the valve was shut: it is opened again to {rate_text(most)} at most"
     else:
-        text = f"one raise from {rate_text(now.rate or 0.0)} goes to {rate_text(most)} at most"
-    return (held(text, case.rate, "<=", most, 2),)
+        text = f"one raise from {rate_text(now.base or 0.0)} goes to {rate_text(most)} at most"
+    return (held(text, case.rate, "<=", most, 2, "step"),)
 
 
 def last_change_has_shown(case: Case) -> tuple[Reason, ...]:
@@ -95,14 +95,14 @@ def last_change_has_shown(case: Case) -> tuple[Reason, ...]:
         return ()
     hours = (now.now - now.set_at) / timedelta(hours=1.0)
     text = f"the last setting is {hours:.1f} h old; at least {LEAST_WAIT_H:g} h are waited"
-    rows = [held(text, hours, ">=", LEAST_WAIT_H, 3)]
+    rows = [held(text, hours, ">=", LEAST_WAIT_H, 3, "wait")]
     if now.last_response is not None:
         part = now.last_response.at(now.now_s)
         text = (
             f"{per_cent(part)} of the last setting's effect on CO2 has shown; "
             f"{RESPONSE_PART:.0%} is waited for"
         )
-        rows.append(held(text, part, ">=", RESPONSE_PART, 3))
+        rows.append(held(text, part, ">=", RESPONSE_PART, 3, "wait"))
     return tuple(rows)
 
 
@@ -113,21 +113,22 @@ def somebody_watches(case: Case) -> tuple[Reason, ...]:
         return ()
     hours = case.plan.gas or now.gas
     running = hours is not None and hours.covers(case.act.timetz().replace(tzinfo=None))
-    rows = [held("the gas is on, so that a setting can be counted", float(running), ">=", 1.0, 4)]
+    text = "the gas is on, so that a setting can be counted"
+    rows = [held(text, float(running), ">=", 1.0, 4, "watch")]
     period = now.period(case.act)
     if period is None or not running:
         return tuple(rows)
     on, off = period
     gone = (case.act - on) / (off - on)
     text = f"{per_cent(gone)} of the gas hours are gone; nothing is raised in the last third"
-    rows.append(held(text, gone, "<=", LAST_THIRD, 4))
+    rows.append(held(text, gone, "<=", LAST_THIRD, 4, "watch"))
     left = (off - case.act) / timedelta(hours=1.0)
     wait = (case.look - case.act) / timedelta(hours=1.0)
     text = (
         f"the effect can be looked at {clock(case.look.timestamp(), now.now)}, "
         f"{wait:.1f} h on; the gas goes off in {left:.1f} h"
     )
-    rows.append(held(text, wait, "<=", left, 4))
+    rows.append(held(text, wait, "<=", left, 4, "watch"))
     return tuple(rows)
 
 
@@ -138,17 +139,18 @@ def readings_are_fresh(case: Case) -> tuple[Reason, ...]:
         return ()
     most = (now.now - now.fresh_since) / timedelta(hours=1.0)
     if now.reading is None:
-        rows = [held("a raise needs a reading of pH or colour; there is none", 0.0, ">=", 1.0, 4)]
+        text = "a raise needs a reading of pH or colour; there is none"
+        rows = [held(text, 0.0, ">=", 1.0, 4, "reading")]
     else:
         age = (now.now - now.reading) / timedelta(hours=1.0)
         text = (
             f"the last reading of pH or colour is {age:.1f} h old; "
             f"one of the last {most:.1f} h is needed"
         )
-        rows = [held(text, age, "<=", most, 4)]
+        rows = [held(text, age, "<=", most, 4, "reading")]
     for misfit in now.misfits:
         text = f"{misfit.message} ({misfit.sigma:.1f} of its own widths off)"
-        rows.append(held(text, misfit.sigma, "<=", MISFIT_SIGMA, 4))
+        rows.append(held(text, misfit.sigma, "<=", MISFIT_SIGMA, 4, "misfit"))
     return tuple(rows)
 
 
@@ -162,14 +164,14 @@ def animals_come_first(case: Case) -> tuple[Reason, ...]:
     when = clock(now.fish.time.timestamp(), now.now)
     if bad > FISH_SCALE["fast-breathing"]:
         text = f"animals {word} at {when}: the gas is shut before anything else"
-        return (held(text, bad, "<=", FISH_SCALE["fast-breathing"], 5),)
+        return (held(text, bad, "<=", FISH_SCALE["fast-breathing"], 5, "distress"),)
     if bad == 0.0:
-        return (held(f"animals were normal at {when}", bad, "<=", 0.0, 5),)
+        return (held(f"animals were normal at {when}", bad, "<=", 0.0, 5, "animals"),)
     # Once the valve was closed a little for it, the animals get time to show whether it helped.
     answered = now.set_at is not None and now.set_at > now.fish.time
     most = (1.0 if answered else FAST_BREATHING_PART) * (now.rate or 0.0)
     text = f"animals breathe fast at {when}: no more than {rate_text(most)} until they do not"
-    return (held(text, case.rate, "<=", most, 5),)
+    return (held(text, case.rate, "<=", most, 5, "animals"),)
 
 
 def figures_are_numbers(case: Case) -> tuple[Reason, ...]:
@@ -179,7 +181,7 @@ def figures_are_numbers(case: Case) -> tuple[Reason, ...]:
     text = (
         f"the figures rest on {case.situation.belief.count} draws, {per_cent(wrong)} without sense"
     )
-    return (held(text, wrong, "<=", 0.0, 6),)
+    return (held(text, wrong, "<=", 0.0, 6, "draws"),)
 
 
 RULES: tuple[Rule, ...] = (

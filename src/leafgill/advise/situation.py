@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from leafgill.advise.forecast import Outlook, Plan, look_ahead
 from leafgill.advise.response import Response, response_of_setting
 from leafgill.diary import Diary, Entry, Kind
 from leafgill.errors import InputError
@@ -85,9 +86,22 @@ class Situation:
             return None
         return response_of_setting(self.belief, self.set_at.timestamp())
 
+    @cached_property
+    def as_it_is(self) -> Outlook:
+        """Return the draws from now to the end of the belief's days with nothing changed."""
+        end_s = float(self.belief.edges_s[-1])
+        return look_ahead(self.belief, Plan(), self.now_s, end_s)
+
     def is_raise(self, rate: float) -> bool:
         """Whether setting this rate gives more gas than runs now."""
         return rate > (self.rate or 0.0) + 1e-6
+
+    @property
+    def base(self) -> float | None:
+        """Return the rate a raise starts from [1/s]: of what was set and what runs, the smaller."""
+        if self.setting is None or self.rate is None:
+            return None
+        return min(self.setting, self.rate)
 
     def period(self, at: datetime) -> tuple[datetime, datetime] | None:
         """Return the gas period (on, off) a moment falls in, None outside or around the clock."""

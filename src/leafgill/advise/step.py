@@ -16,7 +16,8 @@ class Reason(NamedTuple):
     """One rule held against one figure.
 
     `figure`, `comparison` and `limit` are what was compared, in the unit that `text` names;
-    `passed` whether it holds; `rule` the number of the safety rule it belongs to (docs/safety.md).
+    `passed` whether it holds; `rule` the number of the safety rule it belongs to (docs/safety.md)
+    and `about` one word for what it looks at.
     """
 
     text: str
@@ -25,12 +26,15 @@ class Reason(NamedTuple):
     limit: float
     passed: bool
     rule: int = 0
+    about: str = ""
 
 
-def held(text: str, figure: float, comparison: Comparison, limit: float, rule: int) -> Reason:
+def held(
+    text: str, figure: float, comparison: Comparison, limit: float, rule: int, about: str
+) -> Reason:
     """Return the row of a comparison. A figure that is not a number never passes."""
     passed = figure <= limit if comparison == "<=" else figure >= limit
-    return Reason(text, float(figure), comparison, float(limit), bool(passed), rule)
+    return Reason(text, float(figure), comparison, float(limit), bool(passed), rule, about)
 
 
 class Expect(NamedTuple):

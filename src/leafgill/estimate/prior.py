@@ -46,7 +46,7 @@ _USUAL_DEPTH_M = 0.35
 # A Tate bubble at a counter's tip holds 20-120 µg of CO2 at 1 atm; at working pressure more.
 _BUBBLE_MG = 0.07
 _DISSOLVED = {None: 0.75, "disc": 0.75, "inline": 0.88, "reactor": 0.95, "airstone": 0.45,
-              "bell": 0.8}  # fmt: skip
+              "bell": 0.8, "ladder": 0.8}  # fmt: skip
 _UPTAKE_MG_L_H = {None: 1.6, "low": 0.7, "medium": 1.6, "high": 3.0}
 _DEFAULT_KH_DKH = 4.0
 _OUTDOOR_PPM = 420.0

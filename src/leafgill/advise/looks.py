@@ -1,0 +1,75 @@
+"""When to look again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+
+from leafgill.advise.aim import lit_hours
+from leafgill.advise.case import LEAST_WAIT_H, RESPONSE_PART, Case, rounded_up
+from leafgill.advise.situation import Situation
+from leafgill.advise.step import Reason
+from leafgill.tank.schedule import is_on
+
+# A valve is not turned in the first minutes of the gas: the line has to fill first.
+_AFTER_ON = timedelta(minutes=15)
+# The height of the day is looked at this long before the lights go off.
+_BEFORE_OFF = timedelta(hours=1)
+_HOUR = timedelta(hours=LEAST_WAIT_H)
+
+
+def after_change(case: Case) -> datetime:
+    """Return when to look after a change: its effect is in, somebody is about, the gas is on.
+
+    The case's own look where the gas then still runs, else an hour into the next gas hours.
+    """
+    situation, at = case.situation, case.look
+    hours = case.plan.gas or situation.gas
+    if case.rate <= 0.0 or is_on(at, hours, situation.tank.timezone):
+        return at
+    begin = situation.gas_from(at)
+    return at if begin is None else situation.awake_from(begin + _HOUR)
+
+
+def before_raise(situation: Situation, refused: Iterable[Reason]) -> datetime:
+    """Return when a raise that was refused for the moment may be thought of again.
+
+    When the last change has shown its effect, or soon after the next gas-on where this gas period
+    is over, near its end, or nobody could look again.
+    """
+    names = {row.about for row in refused}
+    last = situation.last_response
+    if names == {"wait"} and situation.set_at is not None:
+        at = situation.set_at + _HOUR
+        if last is not None:
+            shown = datetime.fromtimestamp(last.reached_s(RESPONSE_PART), situation.now.tzinfo)
+            at = max(at, shown)
+        at = situation.awake_from(rounded_up(max(at, situation.now + timedelta(minutes=5))))
+        if situation.gas_from(at) == at:
+            return at
+    return next_gas_day(situation)
+
+
+def next_gas_day(situation: Situation) -> datetime:
+    """Return a quarter of an hour into the next gas period, or when somebody is about in it."""
+    period = situation.period(situation.now)
+    begin = situation.gas_from(period[1] if period is not None else situation.now)
+    if begin is None:
+        return at_height(situation)
+    return situation.awake_from(begin + _AFTER_ON)
+
+
+def at_height(situation: Situation) -> datetime:
+    """Return the next time CO2 stands at its height while somebody is about, at least 1 h on."""
+    now = situation.now
+    zone = situation.tank.timezone
+    for act in (now - timedelta(hours=12.0), now):
+        lit = lit_hours(situation, act, situation.gas)
+        at = max(lit[1] - _BEFORE_OFF, lit[0])
+        if at >= now + _HOUR and is_on(at, situation.awake, zone):
+            return rounded_up(at)
+        if lit[1] >= now + _HOUR:
+            about = situation.awake_from(max(lit[0], now + _HOUR))
+            if about < lit[1]:
+                return rounded_up(about)
+    return situation.awake_from(rounded_up(now + timedelta(hours=12.0)))
