@@ -16,6 +16,8 @@ def test_every_diffuser_has_a_dissolved_share(diffuser):
 
 @pytest.mark.parametrize("density", FIELDS["plants"]["density"].choices)
 def test_denser_plants_take_up_more(density):
-    tank = Tank.from_mapping({"tank": {"name": "A", "volume_l": 60}, "plants": {"density": density}})
+    tank = Tank.from_mapping(
+        {"tank": {"name": "A", "volume_l": 60}, "plants": {"density": density}}
+    )
     rows = {row.name: row for row in unknowns(tank, has_air=False)}
     assert rows["uptake"].centre == {"low": 0.7, "medium": 1.6, "high": 3.0}[density]

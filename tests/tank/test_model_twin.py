@@ -5,6 +5,7 @@ and integrated piece by piece between the hours at which gas or light switch.
 """
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -85,7 +86,7 @@ def twin(tank, days, step_h):
     at = np.round(np.arange(round(days * 24 / step_h) + 1) * step_h, 9)
     whole = np.empty((4, at.size))
     for day in range(days):
-        for low, high in zip(SWITCHES[:-1], SWITCHES[1:], strict=True):
+        for low, high in pairwise(SWITCHES):
             first, last = 24.0 * day + low, 24.0 * day + high
             inside = (at >= first) & (at <= last)
             solved = solve_ivp(

@@ -19,11 +19,15 @@ from leafgill.tank.schedule import Window
 # Least time between a change and the next look [h], and the part of the response to wait for.
 LEAST_WAIT_H = 1.0
 RESPONSE_PART = 0.9
+# A look is planned a little later than that, so that a belief that has learnt agrees then.
+_PLANNED_PART = 0.94
+# Part of the gas period after which nothing is raised any more.
+LAST_THIRD = 2.0 / 3.0
 
 
 @dataclass(frozen=True)
 class Case:
-    """A rate [1/s] set at `act`, or left as it is where `plan.bubble_rate` is None.
+    """A rate [1/s] set at `act`, or everything left as it is where it `sets` nothing.
 
     `ahead` are the draws from now to the end of the day ahead; `judged_s` from when on they are
     held against the limits: from now, but for a lowering from when its effect is there.
@@ -36,6 +40,7 @@ class Case:
     lit: tuple[datetime, datetime]
     ahead: Outlook = field(repr=False)
     judged_s: float
+    sets: bool = True
 
     @property
     def rises(self) -> bool:
@@ -77,7 +82,7 @@ class Case:
     @cached_property
     def look(self) -> datetime:
         """First moment somebody can look and 90 % of the response (at least 1 h) is in."""
-        reached = datetime.fromtimestamp(self.response.reached_s(RESPONSE_PART), self.act.tzinfo)
+        reached = datetime.fromtimestamp(self.response.reached_s(_PLANNED_PART), self.act.tzinfo)
         earliest = max(reached, self.act + timedelta(hours=LEAST_WAIT_H))
         return self.situation.awake_from(rounded_up(earliest))
 
@@ -106,6 +111,8 @@ def case_of(
     lit = lit_hours(situation, act, hours)
     end = horizon(datetime.fromtimestamp(belief.edges_s[-1], act.tzinfo), act, lit)
     plan = Plan(bubble_rate=rate, gas=gas)
+    if rate is None:
+        plan = situation.nothing_changed._replace(gas=gas)
     ahead = look_ahead(belief, plan, situation.now_s, end.timestamp(), act_s=act.timestamp())
     return Case(
         situation=situation,
@@ -115,4 +122,5 @@ def case_of(
         lit=lit,
         ahead=ahead,
         judged_s=situation.now_s if judged_s is None else judged_s,
+        sets=rate is not None,
     )

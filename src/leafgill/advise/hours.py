@@ -14,6 +14,8 @@ from leafgill.tank.clock import DAY_S, seconds_of
 from leafgill.tank.model import exchange_now_per_h
 from leafgill.tank.schedule import Window
 
+# The last tenth of the way takes as long as half of it, for next to nothing.
+_MET_PART = 0.9
 # Never less than this before the lights, never more [h].
 _LEAST_LEAD_H = 0.5
 _MOST_LEAD_H = 4.0
@@ -42,7 +44,7 @@ def lead_time_h(
 
 
 def gas_hours(situation: Situation) -> Window | None:
-    """Return gas hours to propose: the target met at lights-on, off with the lights.
+    """Return gas hours to propose: 90 % of the target met at lights-on, off with the lights.
 
     The median over the draws of the lead time, to a quarter of an hour, between half an hour and
     four hours. None where the light's hours are not known or it never goes off.
@@ -68,4 +70,5 @@ def _lead(belief: Belief, target_mg_l: float) -> FloatArray:
     gas = np.maximum(by_day * (target_mg_l - rest), 0.0) + uptake
     # Extra air of the night runs until the lights go on, and so against the gas.
     night = exchange_now_per_h(draws, temperature, float(belief.problem.evidence.has_air))
-    return lead_time_h(target_mg_l, room + draws.respiration_mg_l_h / night, gas, night)
+    start = room + draws.respiration_mg_l_h / night
+    return lead_time_h(_MET_PART * target_mg_l, start, gas, night)

@@ -21,13 +21,20 @@ GLASS_SD = 0.10  # how near the glass has come to the air, and its air to the me
 COLOUR_SD = 0.12  # eye, on log CO2
 O2_SD = 0.7  # drops of an oxygen test [mg/L]
 OUTDOOR_PPM = 425.0
+_IN_USE_H = 24.0
 _LN10 = float(np.log(10.0))
 
 
 def instrument_of(belief: Belief) -> str:
-    """Return what pH was last read with, "probe" or "hand"; by hand when never."""
+    """Return what pH is read with, "probe" or "hand": the probe while it is in use.
+
+    It is when it was read within a day of the last pH; by hand when no pH was ever read.
+    """
     o = belief.problem.evidence.observations
-    return PROBE if o.ph_probe.size and o.ph_probe[-1] > 0.5 else HAND
+    if not o.ph_h.size:
+        return HAND
+    lately = o.ph_h >= o.ph_h[-1] - _IN_USE_H
+    return PROBE if bool((o.ph_probe[lately] > 0.5).any()) else HAND
 
 
 def has_probe(belief: Belief) -> bool:

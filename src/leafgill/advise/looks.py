@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 
 from leafgill.advise.aim import lit_hours
-from leafgill.advise.case import LEAST_WAIT_H, RESPONSE_PART, Case, rounded_up
+from leafgill.advise.case import LAST_THIRD, LEAST_WAIT_H, RESPONSE_PART, Case, rounded_up
 from leafgill.advise.situation import Situation
 from leafgill.advise.step import Reason
 from leafgill.tank.schedule import is_on
@@ -15,6 +15,8 @@ from leafgill.tank.schedule import is_on
 _AFTER_ON = timedelta(minutes=15)
 # The height of the day is looked at this long before the lights go off.
 _BEFORE_OFF = timedelta(hours=1)
+# Nobody is sent back to the tank sooner than this.
+_SOONEST = timedelta(minutes=15)
 _HOUR = timedelta(hours=LEAST_WAIT_H)
 
 
@@ -44,10 +46,30 @@ def before_raise(situation: Situation, refused: Iterable[Reason]) -> datetime:
         if last is not None:
             shown = datetime.fromtimestamp(last.reached_s(RESPONSE_PART), situation.now.tzinfo)
             at = max(at, shown)
-        at = situation.awake_from(rounded_up(max(at, situation.now + timedelta(minutes=5))))
-        if situation.gas_from(at) == at:
+        at = situation.awake_from(rounded_up(max(at, situation.now + _SOONEST)))
+        if still_early(situation, at):
             return at
     return next_gas_day(situation)
+
+
+def still_early(situation: Situation, at: datetime) -> bool:
+    """Return whether a raise at that moment could still be watched: gas on, not late in it."""
+    period = situation.period(at)
+    if period is None:
+        return situation.gas_from(at) == at
+    on, off = period
+    return at - on <= LAST_THIRD * (off - on) and situation.awake_from(at + _HOUR) < off
+
+
+def when_to_turn(situation: Situation) -> datetime:
+    """Return when to close the valve: now, or at the next gas-on if somebody is there for it.
+
+    While the gas is off nothing is counted and nothing harms.
+    """
+    begin = situation.gas_from(situation.now)
+    if begin is None or situation.awake_from(begin) != begin:
+        return situation.now
+    return begin
 
 
 def next_gas_day(situation: Situation) -> datetime:

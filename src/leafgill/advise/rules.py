@@ -11,7 +11,7 @@ from datetime import timedelta
 
 import numpy as np
 
-from leafgill.advise.case import LEAST_WAIT_H, RESPONSE_PART, Case
+from leafgill.advise.case import LAST_THIRD, LEAST_WAIT_H, RESPONSE_PART, Case
 from leafgill.advise.rates import most_after
 from leafgill.advise.step import Reason, held
 from leafgill.advise.words import clock, per_cent, rate_text
@@ -23,8 +23,6 @@ MOST_OVER_DANGER = 0.01
 MOST_LOW_O2 = 0.01
 # CO2 in the lit hours may be this much above the target before the valve is closed a little.
 ABOVE_TARGET = 1.10
-# Late part of the gas period in which nothing is raised any more.
-LAST_THIRD = 2.0 / 3.0
 FAST_BREATHING_PART = 0.8
 # How bad each word about the animals is; beyond fast breathing everything else waits.
 FISH_SCALE = {"normal": 0, "fast-breathing": 1, "gasping": 2, "dead": 3}

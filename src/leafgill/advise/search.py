@@ -13,6 +13,7 @@ from leafgill.advise.rates import FASTEST, between
 from leafgill.advise.rules import OF_THE_MOMENT, judge, passes
 from leafgill.advise.situation import Situation
 from leafgill.advise.step import Reason
+from leafgill.advise.words import rate_text
 from leafgill.tank.schedule import Window
 
 # Rates are searched this far up, so that what holds them back is a rule and not the search.
@@ -103,12 +104,20 @@ def _nearest(rates: list[float], build: Callable[[float], Case]) -> Found:
         target = above[0].situation.limits.target_mg_l
         if best is None or _miss(above[0], target) < _miss(best[0], target):
             best, above = above, None
-    refused = () if above is None else tuple(row for row in above[1] if not row.passed)
     return Found(
         case=None if best is None else best[0],
         rows=() if best is None else best[1],
         above=None if above is None else above[0],
-        refused=tuple(row for row in refused if row.rule not in OF_THE_MOMENT),
+        refused=() if above is None else _refusals(*above),
+    )
+
+
+def _refusals(case: Case, rows: tuple[Reason, ...]) -> tuple[Reason, ...]:
+    """Return what speaks against a case whatever the moment, with its rate said."""
+    return tuple(
+        row._replace(text=f"at {rate_text(case.rate)}: {row.text}")
+        for row in rows
+        if not row.passed and row.rule not in OF_THE_MOMENT
     )
 
 

@@ -39,7 +39,8 @@ class Situation:
 
     `gas` are the gas hours in force, None while none are known; `setting` the last bubble rate
     written down or counted [1/s], None when there is none, `rate` what is believed to run when
-    the gas is on; `last_running` the last rate above 0. `reading` is the newest pH or colour,
+    the gas is on; `pending` the setting where the belief does not know of it yet, being older;
+    `last_running` the last rate above 0. `reading` is the newest pH or colour,
     `fish` the newest word about the animals while it counts, `misfits` the readings of the last
     day that contradict the belief.
     """
@@ -54,6 +55,7 @@ class Situation:
     setting: float | None
     rate: float | None
     set_at: datetime | None
+    pending: float | None
     last_running: float | None
     reading: datetime | None
     fish: Entry | None
@@ -90,7 +92,12 @@ class Situation:
     def as_it_is(self) -> Outlook:
         """Return the draws from now to the end of the belief's days with nothing changed."""
         end_s = float(self.belief.edges_s[-1])
-        return look_ahead(self.belief, Plan(), self.now_s, end_s)
+        return look_ahead(self.belief, self.nothing_changed, self.now_s, end_s)
+
+    @property
+    def nothing_changed(self) -> Plan:
+        """Return the plan that leaves everything as the keeper has set it."""
+        return Plan(bubble_rate=self.pending)
 
     def is_raise(self, rate: float) -> bool:
         """Whether setting this rate gives more gas than runs now."""
@@ -155,6 +162,7 @@ def look_around(
     seen = known.until(now)
     timeline = belief.problem.evidence.timeline
     setting, set_at, last_running = _setting(seen)
+    pending = setting if _unknown_to(belief, seen) else None
     return Situation(
         tank=tank,
         belief=belief,
@@ -164,8 +172,9 @@ def look_around(
         light=timeline.hours_at(timeline.light, now.timestamp()),
         gas=_some(timeline.hours_at(timeline.gas, now.timestamp())),
         setting=setting,
-        rate=_running(belief, setting),
+        rate=setting if pending is not None else _running(belief, setting),
         set_at=set_at,
+        pending=pending,
         last_running=last_running,
         reading=_last_reading(seen, zone),
         fish=_fish(seen, now),
@@ -209,6 +218,16 @@ def _setting(diary: Diary) -> tuple[float | None, datetime | None, float | None]
         since = entry
     running = [entry.number for entry in entries if entry.number > 0.0]
     return entries[-1].number, since.time, running[-1] if running else None
+
+
+def _unknown_to(belief: Belief, diary: Diary) -> bool:
+    """Return whether the last setting is none of the belief's stretches."""
+    entries = diary.of(Kind.BUBBLE_RATE)
+    if not entries:
+        return False
+    at_s = entries[-1].time.timestamp()
+    starts = belief.problem.evidence.timeline.setting_s
+    return all(abs(start - at_s) > 1.0 for start in starts) and at_s >= max(starts, default=0.0)
 
 
 def counted_rate(belief: Belief) -> FloatArray:

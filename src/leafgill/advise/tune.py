@@ -88,11 +88,10 @@ def _step(
     later: str = "",
 ) -> Step:
     """Return a step with what is to be seen at its look; a rate where the case sets one."""
-    sets = case.plan.bubble_rate is not None
     back = close_back(situation, case.ahead, look, back_to)
     return Step(
         action=action,
-        rate=case.rate if sets else None,
+        rate=case.rate if case.sets else None,
         schedule=None if case.plan.gas is None else str(case.plan.gas),
         look_at=look,
         measure=measure,
@@ -100,7 +99,7 @@ def _step(
         close_back_if=back.words,
         reasons=reasons,
         cautions=(*cautions, *say.general(situation)),
-        act_at=case.act if sets else None,
+        act_at=case.act if case.sets else None,
         close_back_ph=back.ph,
         later=later,
     )
@@ -148,6 +147,7 @@ def _lower(situation: Situation) -> Step:
     case = found.case
     assert case is not None  # shutting the gas is always found
     further = nearest_countable(_BACK_PART * case.rate)
+    case = replace(case, act=looks.when_to_turn(situation))
     return _step(
         situation,
         "lower",
@@ -223,7 +223,7 @@ def _raise_or_hold(
             case,
             looks.after_change(case),
             (*found.rows, *found.refused),
-            rate_text(situation.setting or 0.0),
+            rate_text(nearest_countable(situation.base or 0.0)),
             cautions=say.setting(situation, case.rate),
             measure=say.to_read(situation),
             later=_next_reading(situation, diary, case) if _limited(found) else "",

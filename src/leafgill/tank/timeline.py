@@ -99,7 +99,10 @@ class Timeline:
         return np.searchsorted(np.asarray(self.setting_s), middle, side="right") - 1
 
     def forcing(self, edges_s: FloatArray) -> Forcing:
-        """Put the timeline on steps. Water changes act at the start of the step they fall in."""
+        """Put the timeline on steps.
+
+        A water change acts at the start of the step it falls in, or of the next that has none.
+        """
         gas = fraction_on(edges_s, self.gas, self.timezone)
         segment = self.segments(edges_s)
         gas = np.where(segment < 0, 0.0, gas)
@@ -109,6 +112,8 @@ class Timeline:
         index = np.full(middle.size, -1.0)
         for k, item in enumerate(self.changes):
             step = int(np.searchsorted(edges_s, item.at_s, side="right")) - 1
+            while 0 <= step < middle.size and change[step] > 0.0:
+                step += 1
             if 0 <= step < middle.size:
                 change[step], index[step] = item.part, k
         times, values = zip(*self.temperature, strict=True)
