@@ -2,8 +2,8 @@
 
 One tank, one zone, 7 days, an answer every minute: gas and light by the clock, extra air at
 night, a hose that must fill, the room's daily swing, a 30 % water change on the fourth day. The
-differential equation is written here once, in plain Python on our scalar chemistry, and also
-compiled by numba. LSODA is used in two ways:
+differential equation is written here once: with SciPy alone (pH by `brentq`), in plain Python on
+our compiled scalar chemistry, and compiled throughout by numba. LSODA is used in two ways:
 
 by inputs   what acts on the tank is a series of minutes, as from a diary, and the solver is kept
             from stepping over one (`solve_ivp`, max_step of a minute)
@@ -22,10 +22,12 @@ import time
 from collections.abc import Callable
 from datetime import time as clock
 from itertools import pairwise
+from types import FunctionType
 
 import numpy as np
 from numba import njit
 from scipy.integrate import odeint, solve_ivp
+from scipy.optimize import brentq
 
 from leafgill.science import carbonate_kernel as ck
 from leafgill.science.compiled import FloatArray
@@ -68,6 +70,23 @@ def slope(dic, alkalinity, k, tank, gas, light, phase, air, swing):  # type: ign
     return gain * gas + (exchange + more * air) * (rest * swing - co2) + breath - fixed
 
 
+def slope_alone(dic, alkalinity, k, tank, gas, light, phase, air, swing):  # type: ignore[no-untyped-def]
+    """Return what `slope` does, with nothing of ours: the charge balance solved by SciPy."""
+    exchange, more, gain, uptake, half, breath, decline, rest, _, _ = tank
+    k1, k2, kw, _ = k
+
+    def charge(log_h: float) -> float:
+        h = math.exp(log_h)
+        hco3 = dic / (1.0 + h / k1 + k2 / h)
+        return float(hco3 * (1.0 + 2.0 * k2 / h) + kw / h - h - alkalinity)
+
+    # pH 4 to 10 in mmol/L
+    h = math.exp(brentq(charge, -16.118, -2.302, xtol=1e-10))
+    co2 = dic / (1.0 + k1 / h + k1 * k2 / (h * h))
+    fixed = uptake * light * (1.0 - decline * phase) * co2 / (half + co2)
+    return gain * gas + (exchange + more * air) * (rest * swing - co2) + breath - fixed
+
+
 def by_inputs(t, y, alkalinity, k, tank, inputs):  # type: ignore[no-untyped-def]
     """Return the slope from the inputs of the minute."""
     j = min(int(t * 60.0), inputs.shape[1] - 1)
@@ -84,17 +103,20 @@ def by_piece(t, y, alkalinity, k, tank, gas, light, air):  # type: ignore[no-unt
     return slope(y[0], alkalinity, k, tank, gas, light, phase, air, swing)
 
 
-PLAIN = (by_inputs, by_piece)
+Law = Callable[..., float]
 
 
-def compiled() -> tuple[Callable[..., float], Callable[..., float]]:
-    """Return both right-hand sides compiled, the shared part of them first."""
-    space = dict(globals())
-    space["slope"] = njit(error_model="numpy")(slope)
-    made = [
-        njit(error_model="numpy")(type(law)(law.__code__, space, law.__name__)) for law in PLAIN
-    ]
-    return made[0], made[1]
+def with_slope(new: Law) -> tuple[Law, Law]:
+    """Return (by_inputs, by_piece) around another `slope`."""
+    space = globals() | {"slope": new}
+    inputs, piece = (FunctionType(law.__code__, space) for law in (by_inputs, by_piece))
+    return inputs, piece
+
+
+def compiled() -> tuple[Law, Law]:
+    """Return (by_inputs, by_piece), each compiled throughout."""
+    inputs, piece = with_slope(njit(error_model="numpy")(slope))
+    return njit(error_model="numpy")(inputs), njit(error_model="numpy")(piece)
 
 
 def water(alkalinity: float) -> tuple[float, float, float, float]:
@@ -137,7 +159,7 @@ def ours(days: int) -> tuple[Forcing, Draws]:
         temperature=((0.0, TEMPERATURE_C),),
         changes=(WaterChange(CHANGE_H * 3600.0, CHANGE_PART),),
     )
-    figures = {name: 0.0 for name in Draws._fields}
+    figures = dict.fromkeys(Draws._fields, 0.0)
     figures |= {
         "exchange_per_h": 0.12, "exchange_air_per_h": 0.6, "gain_mg_l": 1.1e-3,
         "line_lag_h": LAG_H, "uptake_mg_l_h": 1.5, "uptake_decline": 0.3,
@@ -161,7 +183,7 @@ def changed(dic: float, k: tuple[float, ...]) -> tuple[float, float, tuple[float
     return dic, alkalinity, water(alkalinity)
 
 
-def lsoda_inputs(law: Callable[..., float], days: int, inputs: FloatArray) -> FloatArray:
+def lsoda_inputs(law: Law, days: int, inputs: FloatArray) -> FloatArray:
     """CO2 [mg/L] at the minutes by `solve_ivp`, one solve up to the water change and one after."""
     alkalinity, k = ALKALINITY, water(ALKALINITY)
     dic, answer = dic_of(START_MG_L, alkalinity, k), [np.array([START_MG_L])]
@@ -180,9 +202,7 @@ def lsoda_inputs(law: Callable[..., float], days: int, inputs: FloatArray) -> Fl
     return np.concatenate(answer)
 
 
-def lsoda_pieces(
-    law: Callable[..., float], days: int, rtol: float = RTOL, atol: float = ATOL
-) -> FloatArray:
+def lsoda_pieces(law: Law, days: int, rtol: float = RTOL, atol: float = ATOL) -> FloatArray:
     """CO2 [mg/L] at the minutes by `odeint`, started anew at every switch."""
     alkalinity, k = ALKALINITY, water(ALKALINITY)
     dic, answer = dic_of(START_MG_L, alkalinity, k), [np.array([START_MG_L])]
@@ -221,11 +241,14 @@ def measure(days: int, repeats: int) -> dict[str, float]:
     swing = 1.0 + TANK[8] * forcing.room_cos + TANK[9] * forcing.room_sin
     inputs = np.stack([gas, forcing.light, forcing.light_phase, forcing.air, swing])
     jit_inputs, jit_piece = compiled()
+    alone_inputs, alone_piece = with_slope(slope_alone)
     reference = lsoda_pieces(jit_piece, days, 1e-11, 1e-13)
     answers: dict[str, Callable[[], FloatArray]] = {
         "kernel": lambda: simulate(forcing, draws).co2_mg_l[0],
+        "inputs_alone": lambda: lsoda_inputs(alone_inputs, days, inputs),
         "inputs_plain": lambda: lsoda_inputs(by_inputs, days, inputs),
         "inputs_compiled": lambda: lsoda_inputs(jit_inputs, days, inputs),
+        "pieces_alone": lambda: lsoda_pieces(alone_piece, days),
         "pieces_plain": lambda: lsoda_pieces(by_piece, days),
         "pieces_compiled": lambda: lsoda_pieces(jit_piece, days),
     }
@@ -242,9 +265,11 @@ def table(result: dict[str, float]) -> str:
     """Lay the result out for reading."""
     rows = {
         "kernel": "Leaf & Gill",
-        "inputs_plain": "LSODA by inputs, plain Python",
+        "inputs_alone": "LSODA by inputs, SciPy alone",
+        "inputs_plain": "LSODA by inputs, our chemistry",
         "inputs_compiled": "LSODA by inputs, compiled law",
-        "pieces_plain": "LSODA by pieces, plain Python",
+        "pieces_alone": "LSODA by pieces, SciPy alone",
+        "pieces_plain": "LSODA by pieces, our chemistry",
         "pieces_compiled": "LSODA by pieces, compiled law",
     }
     lines = [

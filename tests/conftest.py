@@ -2,8 +2,13 @@
 
 import numpy as np
 import pytest
+from hypothesis import settings
 
 from leafgill.charts.picture import Bar, DayPicture, Mark
+
+# Machines are noisy: no test fails for the time it took.
+settings.register_profile("patient", deadline=None)
+settings.load_profile("patient")
 
 
 def day(**changes):

@@ -1,6 +1,7 @@
 """docs/theory.md lists the priors there are, the constants in force and the rules' real bias.
 
-After a change, write its tables anew and look at the difference: `python tests/test_docs_theory.py`.
+After a change, write its tables anew and look at the difference:
+`python tests/test_docs_theory.py`.
 """
 
 import re

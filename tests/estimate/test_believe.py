@@ -51,7 +51,7 @@ def test_entries_after_now_are_unused_and_named(hand_kept, hand_belief, write):
     found = believe(hand_kept.tank, diary, hand_kept.now, count=120)
     assert np.array_equal(found.z, hand_belief.z)
     assert len(found.findings) > len(hand_belief.findings)
-    assert sum("2025-03-07T12:00 is later than now" in said for said in found.findings) == 2
+    assert sum("is later than now" in said for said in found.findings) == 2
 
 
 def test_a_naive_now_is_the_tank_s_clock(write):

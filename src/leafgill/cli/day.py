@@ -7,13 +7,14 @@ from itertools import pairwise
 
 import numpy as np
 
-from leafgill.advise.forecast import bent, look_ahead
+from leafgill.advise.forecast import bent
 from leafgill.charts.picture import Bar, DayPicture, Mark
 from leafgill.cli.counsel import Counsel
 from leafgill.cli.figures import interval
 from leafgill.diary import Entry, Kind
 from leafgill.estimate import Belief
-from leafgill.science.carbonate_readings import HALF_90, FloatArray, within
+from leafgill.science.carbonate_readings import HALF_90, within
+from leafgill.science.compiled import FloatArray
 from leafgill.science.indicator import COLOURS, co2_boundaries_mg_l
 from leafgill.tank.clock import zone
 from leafgill.tank.schedule import on_spans
@@ -71,13 +72,10 @@ def _bands(counsel: Counsel, times: FloatArray) -> tuple[FloatArray, ...]:
     """
     if not times.size:
         return (times, times, times, times, times)
-    now_s = counsel.now.timestamp()
     values = counsel.belief.through("co2", times)
-    later = times > now_s
-    if later.any():
-        ahead = look_ahead(counsel.belief, counsel.plan, now_s, float(times[-1]))
-        for k in np.flatnonzero(later):
-            values[:, k] = ahead.at("co2", float(times[k]))
+    outlook = counsel.ahead.outlook
+    for k in np.flatnonzero(times > outlook.times_s[0]):
+        values[:, k] = outlook.at("co2", float(times[k]))
     rows = [values.mean(axis=0), *np.quantile(values, [0.05, 0.95, 0.25, 0.75], axis=0)]
     return tuple(np.asarray(row) for row in rows)
 
@@ -96,7 +94,7 @@ def _ticks(first: float, last: float, timezone: str) -> tuple[tuple[float, str],
 
 
 def _bars(counsel: Counsel, first: float, last: float) -> tuple[Bar, ...]:
-    timeline, _ = bent(counsel.belief, counsel.plan, counsel.now.timestamp())
+    timeline, _ = bent(counsel.belief, counsel.plan, counsel.act.timestamp())
     bars = []
     for name, changes in (("light", timeline.light), ("gas", timeline.gas), ("air", timeline.air)):
         if name == "air" and not changes:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from leafgill.advise.forecast import Forecast
 from leafgill.cli import said
-from leafgill.cli.counsel import Counsel
+from leafgill.cli.counsel import Ahead, Counsel
 from leafgill.cli.figures import IntervalLike, interval_json
 
 
@@ -39,6 +38,7 @@ def as_json(counsel: Counsel) -> dict[str, Any]:
                 "what": reading.what,
                 "narrows_by": reading.narrows_by,
                 "how": reading.how,
+                "at": reading.at,
             }
             for reading in counsel.readings
         ],
@@ -57,12 +57,14 @@ def as_json(counsel: Counsel) -> dict[str, Any]:
     }
 
 
-def _ahead(ahead: Forecast) -> dict[str, Any]:
+def _ahead(ahead: Ahead) -> dict[str, Any]:
     return {
         "peak_co2_mg_l": interval_json(ahead.peak),
+        "peak_at": ahead.peak_at,
         "p_over_limit": ahead.p_over_limit,
         "p_over_danger": ahead.p_over_danger,
         "o2_min_mg_l": interval_json(ahead.o2_min),
+        "o2_min_at": ahead.o2_min_at,
         "p_low_o2": ahead.p_low_o2,
     }
 
@@ -73,14 +75,18 @@ def _step(counsel: Counsel) -> dict[str, Any]:
         "action": step.action,
         "rate_per_s": step.rate,
         "schedule": step.schedule,
+        "act_at": step.act_at,
         "look_at": step.look_at,
         "measure": step.measure,
         "expect": {
             "ph": _maybe(step.expect.ph),
+            "instrument": step.expect.instrument,
             "drop_checker": list(step.expect.colour),
             "co2_mg_l": _maybe(step.expect.co2),
         },
         "close_back_if": step.close_back_if,
+        "close_back_ph": step.close_back_ph,
+        "later": step.later,
         "reasons": [
             {
                 "text": reason.text,
@@ -88,6 +94,8 @@ def _step(counsel: Counsel) -> dict[str, Any]:
                 "comparison": reason.comparison,
                 "limit": reason.limit,
                 "passed": reason.passed,
+                "rule": reason.rule,
+                "about": reason.about,
             }
             for reason in step.reasons
         ],

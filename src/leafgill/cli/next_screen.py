@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from rich.console import Console
-from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
@@ -67,27 +66,24 @@ def _ahead(console: Console, counsel: Counsel) -> None:
 
 
 def _why(console: Console, counsel: Counsel, boxes: bool) -> None:
-    reasons = said.why(counsel)
-    if not reasons:
-        return
-    _heading(console, "Why")
-    table = Table.grid(padding=(0, 2))
-    for _ in range(3):
-        table.add_column()
-    marks = ("✓", "✗") if boxes else ("yes", "no")
-    for passed, text, held in reasons:
-        mark = Text(marks[0 if passed else 1], style="green" if passed else "red")
-        table.add_row(mark, Text(text), Text(held, style="dim", no_wrap=True))
-    console.print(table)
+    for title, reasons, mark, style in zip(
+        ("Why", "Why not more, or not now"),
+        said.why(counsel),
+        ("✓", "✗") if boxes else ("yes", "no"),
+        ("green", "red"),
+        strict=True,
+    ):
+        lines = [said.sentence(reason.text) for reason in reasons]
+        _listed(console, title, lines, Text(mark, style=style))
 
 
-def _listed(console: Console, title: str, lines: list[str]) -> None:
+def _listed(console: Console, title: str, lines: list[str], mark: str | Text = "-") -> None:
     if not lines:
         return
     _heading(console, title)
+    table = Table.grid(padding=(0, 1))
+    table.add_column(no_wrap=True)
+    table.add_column()
     for line in lines:
-        table = Table.grid(padding=(0, 1))
-        table.add_column(no_wrap=True)
-        table.add_column()
-        table.add_row("-", Text(line))
-        console.print(Padding(table, 0))
+        table.add_row(mark, Text(line))
+    console.print(table)

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-
-import numpy as np
-
-from leafgill.advise.forecast import Forecast
+from leafgill.advise.step import Reason
+from leafgill.advise.words import rate_text
 from leafgill.cli import figures
 from leafgill.cli.counsel import Counsel
 from leafgill.diary import check_future
@@ -17,26 +14,26 @@ _DOES = {
     "lower": "Lower the gas",
     "hold": "Leave the gas as it is",
     "measure": "Measure before anything is changed",
-    "first setting": "First setting",
-    "emergency": "Stop the gas now",
+    "first setting": "Set the gas for the first time",
+    "emergency": "Shut the gas now",
 }
 # Said under every counsel, whatever it is.
 ALWAYS = (
     "Fish gasping at the surface or lying on their side: shut the gas at once and move the "
     "surface; the figures come later.",
     "CO2 gathers in a closed room: keep it ventilated, and the cylinder upright and secured.",
-    "This advises; your hand stays on the valve.",
 )
+_TELLING = 0.005
 
 
 def where_it_stands(counsel: Counsel) -> list[str]:
-    """Say what the water has now, against what the animals stand."""
+    """Say what the water has now, against what the animals stand; the first line is the CO2."""
     belief, now, limits = counsel.belief, counsel.now, counsel.limits
     worst = belief.co2_max(now)
     return [
         f"CO2 {figures.interval(belief.co2(now))}",
-        f"Limit {limits.co2_mg_l:.3g} mg/L for the animals, aim {limits.target_mg_l:.3g} mg/L; "
-        f"in the worst place it may be {figures.level(worst.high)} mg/L now.",
+        f"The animals' limit is {limits.co2_mg_l:.3g} mg/L, the aim {limits.target_mg_l:.3g}. "
+        f"In the worst place it may be {figures.level(worst.high)} now.",
         f"Oxygen {figures.interval(belief.o2(now))}; {figures.interval(belief.ph(now), 'pH')}.",
     ]
 
@@ -45,43 +42,47 @@ def what_to_do(counsel: Counsel) -> str:
     """Say the step in one line."""
     step = counsel.step
     does = _DOES.get(step.action, step.action.capitalize())
-    if step.rate is not None and step.action in ("raise", "lower", "first setting"):
-        does += f" to {rate(step.rate)}"
+    if step.rate == 0.0 and step.action == "lower":
+        return "Shut the gas"
+    if step.rate:
+        does += f": {rate_text(step.rate)}"
+        if step.rate >= 1.0:  # below, the words say it themselves
+            does += f" ({10.0 * step.rate:.3g} in 10 s)"
     return does
 
 
-def rate(value: float) -> str:
-    """Return a bubble rate as it is counted: "1.5 bubbles a second (15 in 10 s)"."""
-    return f"{value:.3g} bubbles a second ({10.0 * value:.0f} in 10 s)"
-
-
 def what_follows(counsel: Counsel) -> list[tuple[str, str]]:
-    """Return (label, words) of what belongs to the step: hours, the next look, what to expect."""
+    """Return (label, words) of what belongs to the step: when, hours, the next look, what then."""
     step, now = counsel.step, counsel.now
     rows = []
+    if step.act_at is not None and step.act_at > now:
+        rows.append(("When", figures.moment(step.act_at, now)))
     if step.schedule:
-        rows.append(("Hours", step.schedule))
+        rows.append(("Gas hours", step.schedule))
     if step.look_at is not None:
         rows.append(("Look again", figures.moment(step.look_at, now)))
     if step.measure:
         rows.append(("Read then", step.measure))
-    expected = _expected(counsel)
-    if expected:
-        rows.append(("Expect", expected))
-    if step.close_back_if:
-        rows.append(("Close back", step.close_back_if))
-    return rows
+    rows.append(("Expect", _expected(counsel)))
+    rows.append(("Close back", step.close_back_if))
+    # how a reading is taken is told further down
+    if step.later and not any(reading.how in step.later for reading in counsel.readings):
+        rows.append(("After that", step.later))
+    return [(label, sentence(words)) for label, words in rows]
 
 
 def _expected(counsel: Counsel) -> str:
     expect = counsel.step.expect
     parts = []
     if expect.ph is not None:
-        parts.append(figures.interval(expect.ph, "pH"))
+        parts.append(f"{figures.interval(expect.ph, 'pH')} by the {_INSTRUMENT[expect.instrument]}")
     if expect.colour:
         parts.append(f"drop checker {' or '.join(expect.colour)}")
     parts.append(f"CO2 {figures.interval(expect.co2)}")
     return "; ".join(parts)
+
+
+_INSTRUMENT = {"probe": "electrode", "hand": "hand test"}
 
 
 def day_ahead(counsel: Counsel) -> list[tuple[str, str, str]]:
@@ -89,70 +90,50 @@ def day_ahead(counsel: Counsel) -> list[tuple[str, str, str]]:
     plans = [counsel.as_set] + ([] if counsel.stepped is None else [counsel.stepped])
     limit, least = counsel.limits.co2_mg_l, counsel.limits.o2_min_mg_l
     rows = [
-        ("Highest CO2 anywhere", [_peak(counsel, f) for f in plans]),
-        (f"  chance of over {limit:.3g} mg/L", [figures.chance(f.p_over_limit) for f in plans]),
-        ("Lowest oxygen", [_least(counsel, f) for f in plans]),
-        (f"  chance of under {least:.3g} mg/L", [figures.chance(f.p_low_o2) for f in plans]),
+        ("Highest CO2 anywhere", [figures.interval(a.peak) for a in plans]),
+        ("  about", [figures.moment(a.peak_at, counsel.now) for a in plans]),
+        (f"  chance of over {limit:.3g} mg/L", [figures.chance(a.p_over_limit) for a in plans]),
+        ("Lowest oxygen", [figures.interval(a.o2_min) for a in plans]),
+        ("  about", [figures.moment(a.o2_min_at, counsel.now) for a in plans]),
+        (f"  chance of under {least:.3g} mg/L", [figures.chance(a.p_low_o2) for a in plans]),
     ]
     return [(what, said[0], said[1] if len(said) > 1 else "") for what, said in rows]
 
 
-def _peak(counsel: Counsel, ahead: Forecast) -> str:
-    return (
-        f"{figures.interval(ahead.peak)}, {_when(counsel, ahead, int(ahead.co2_max.mean.argmax()))}"
-    )
-
-
-def _least(counsel: Counsel, ahead: Forecast) -> str:
-    return f"{figures.interval(ahead.o2_min)}, {_when(counsel, ahead, int(ahead.o2.mean.argmin()))}"
-
-
-def _when(counsel: Counsel, ahead: Forecast, at: int) -> str:
-    when = datetime.fromtimestamp(float(ahead.times_s[at]), counsel.now.tzinfo)
-    return figures.moment(when, counsel.now)
-
-
-def why(counsel: Counsel) -> list[tuple[bool, str, str]]:
-    """Return (passed, what was held, "figure comparison limit") of each reason."""
-    return [
-        (reason.passed, reason.text, f"{_number(reason.figure)} {reason.comparison} "
-         f"{_number(reason.limit)}")
-        for reason in counsel.step.reasons
-    ]  # fmt: skip
-
-
-def _number(value: object) -> str:
-    if isinstance(value, float | int) and not isinstance(value, bool):
-        return f"{value:.3g}" if np.isfinite(value) else "unknown"
-    return str(value)
+def why(counsel: Counsel) -> tuple[list[Reason], list[Reason]]:
+    """Return the reasons that hold, and those that stand against going further."""
+    reasons = counsel.step.reasons
+    return [r for r in reasons if r.passed], [r for r in reasons if not r.passed]
 
 
 def what_would_help(counsel: Counsel, most: int = 3) -> list[str]:
     """Return the readings that would narrow the belief most, the best first."""
     return [
-        f"{reading.what}: would make the CO2 interval about {100.0 * reading.narrows_by:.0f} % "
-        f"narrower. {reading.how}"
+        sentence(
+            f"{reading.what}: would make the CO2 interval about {100.0 * reading.narrows_by:.0f} % "
+            f"narrower. {reading.how}"
+        )
         for reading in counsel.readings[:most]
-        if reading.narrows_by >= 0.005
+        if reading.narrows_by >= _TELLING
     ]
 
 
 def what_does_not_fit(counsel: Counsel) -> list[str]:
     """Return the readings that no tank of the belief explains."""
-    return [misfit.message for misfit in counsel.belief.misfits]
+    return [sentence(misfit.message) for misfit in counsel.belief.misfits]
 
 
 def cautions(counsel: Counsel) -> list[str]:
     """Return the step's own cautions, then those that always hold."""
-    return [*counsel.step.cautions, *ALWAYS]
+    return [*map(sentence, counsel.step.cautions), *ALWAYS]
 
 
 def findings(counsel: Counsel) -> list[str]:
     """Return what was noticed in the files and assumed for want of more, in one line each."""
     later = check_future(counsel.diary, counsel.now)
-    known = {finding.message for finding in later}
+    told = {finding.message for finding in later} | set(counsel.step.cautions)
     noticed = [str(finding) for finding in counsel.diary.findings if finding not in later]
-    assumed = [text for text in counsel.belief.findings if text not in known]
+    assumed = [sentence(text) for text in counsel.belief.findings if text not in told]
     found = [*counsel.tank.findings, *noticed, *assumed]
     if later:
         found.append(_later(later))
@@ -163,5 +144,10 @@ def _later(later: list[Finding]) -> str:
     if len(later) == 1:
         return str(later[0])
     lines = sorted({finding.line for finding in later if finding.line is not None})
-    where = f" (from line {lines[0]} on)" if lines else ""
-    return f"{len(later)} entries are later than now{where}; not used until then"
+    where = f" (from line {lines[0]} of the diary on)" if lines else ""
+    return f"{len(later)} things are later than now{where}; not used until then"
+
+
+def sentence(text: str) -> str:
+    """Return words with a capital in front, unless the first word is one like pH."""
+    return text if text[:2] == "pH" else text[:1].upper() + text[1:]
