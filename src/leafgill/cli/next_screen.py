@@ -24,10 +24,10 @@ def show(counsel: Counsel, picture: DayPicture) -> None:
     console.print(Text(first, style="bold"))
     for line in rest:
         console.print(Text(line))
+    _step(console, counsel)
     console.print()
     for text in plot(picture, console.width, BOXES if boxes else ASCII):
         console.print(text)
-    _step(console, counsel)
     _ahead(console, counsel)
     _why(console, counsel, boxes)
     _listed(console, "A reading that would help", said.what_would_help(counsel))
