@@ -8,9 +8,9 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
-from leafgill.errors import InputError
 
 from leafgill.diary import Diary, Entry, Kind, Stream
+from leafgill.errors import InputError
 
 HEADER = "time,kind,value,unit,note\n"
 START = datetime(2025, 3, 3, 8, 0)

@@ -4,10 +4,10 @@ import re
 from pathlib import Path
 
 import pytest
-from leafgill.errors import InputError
 
 from leafgill.diary import FINDINGS, KINDS, SENSORS, Diary, Entry, Kind, KindInfo
 from leafgill.diary.csv_reader import HEADER
+from leafgill.errors import InputError
 
 PAGE = (Path(__file__).parents[2] / "docs" / "diary-file.md").read_text(encoding="utf-8")
 

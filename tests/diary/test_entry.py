@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from leafgill.errors import InputError
-from leafgill.tank.schedule import Window
 
 from leafgill.diary import COLOURS, FISH, KINDS, Entry, Kind
+from leafgill.errors import InputError
+from leafgill.tank.schedule import Window
 
 AT = "2025-03-04T12:30"
 

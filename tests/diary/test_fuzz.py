@@ -2,9 +2,9 @@
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from leafgill.errors import InputError
 
 from leafgill.diary import KINDS, Diary, read_probe
+from leafgill.errors import InputError
 
 DIARY = "time,kind,value,unit,note\r\n" + "\r\n".join(info.example for info in KINDS.values())
 PROBE = "time,ph,o2\n" + "".join(f"2025-03-03T08:{m:02d},7.{m:02d},8.1\n" for m in range(10))

@@ -4,9 +4,9 @@ from datetime import UTC, datetime
 
 import numpy as np
 import pytest
-from leafgill.errors import InputError
 
 from leafgill.diary import Diary, Entry, check_entries, check_future, jumps, stuck
+from leafgill.errors import InputError
 
 HEADER = "time,kind,value,unit,note\n"
 
