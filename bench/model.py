@@ -25,7 +25,7 @@ from itertools import pairwise
 from types import FunctionType
 
 import numpy as np
-from numba import njit
+from numba import njit, set_num_threads
 from scipy.integrate import odeint, solve_ivp
 from scipy.optimize import brentq
 
@@ -37,6 +37,9 @@ from leafgill.tank.forcing import Draws, Forcing
 from leafgill.tank.model import THETA, simulate
 from leafgill.tank.timeline import Timeline, WaterChange
 from leafgill.tank.window import Window
+
+Law = Callable[..., float]
+Constants = tuple[float, float, float, float]
 
 TEMPERATURE_C = 25.0
 LAG_H = 0.2
@@ -61,7 +64,10 @@ ALKALINITY, GH, SALT, START_MG_L = 1.4, 6.0, 0.5, 4.0
 RTOL, ATOL = 1e-6, 1e-8
 
 
-def slope(dic, alkalinity, k, tank, gas, light, phase, air, swing):  # type: ignore[no-untyped-def]
+def slope(
+    dic: float, alkalinity: float, k: Constants, tank: tuple[float, ...],
+    gas: float, light: float, phase: float, air: float, swing: float,
+) -> float:  # fmt: skip
     """d(DIC)/dt [mmol/L/h]."""
     exchange, more, gain, uptake, half, breath, decline, rest, _, _ = tank
     h = ck.hydrogen_mmol_l(dic, alkalinity, k[0], k[1], k[2], 0.0)
@@ -70,7 +76,10 @@ def slope(dic, alkalinity, k, tank, gas, light, phase, air, swing):  # type: ign
     return gain * gas + (exchange + more * air) * (rest * swing - co2) + breath - fixed
 
 
-def slope_alone(dic, alkalinity, k, tank, gas, light, phase, air, swing):  # type: ignore[no-untyped-def]
+def slope_alone(
+    dic: float, alkalinity: float, k: Constants, tank: tuple[float, ...],
+    gas: float, light: float, phase: float, air: float, swing: float,
+) -> float:  # fmt: skip
     """Return what `slope` does, with nothing of ours: the charge balance solved by SciPy."""
     exchange, more, gain, uptake, half, breath, decline, rest, _, _ = tank
     k1, k2, kw, _ = k
@@ -87,23 +96,26 @@ def slope_alone(dic, alkalinity, k, tank, gas, light, phase, air, swing):  # typ
     return gain * gas + (exchange + more * air) * (rest * swing - co2) + breath - fixed
 
 
-def by_inputs(t, y, alkalinity, k, tank, inputs):  # type: ignore[no-untyped-def]
+def by_inputs(
+    t: float, y: FloatArray, alkalinity: float, k: Constants, tank: tuple[float, ...],
+    inputs: FloatArray,
+) -> float:  # fmt: skip
     """Return the slope from the inputs of the minute."""
     j = min(int(t * 60.0), inputs.shape[1] - 1)
     gas, light, phase, air, swing = inputs[:, j]
     return slope(y[0], alkalinity, k, tank, gas, light, phase, air, swing)
 
 
-def by_piece(t, y, alkalinity, k, tank, gas, light, air):  # type: ignore[no-untyped-def]
+def by_piece(
+    t: float, y: FloatArray, alkalinity: float, k: Constants, tank: tuple[float, ...],
+    gas: float, light: float, air: float,
+) -> float:  # fmt: skip
     """Return the slope while nothing switches."""
     hour = t % 24.0
     phase = (hour - 9.0) / 10.0
     angle = 2.0 * math.pi * hour / 24.0
     swing = 1.0 + tank[8] * math.cos(angle) + tank[9] * math.sin(angle)
     return slope(y[0], alkalinity, k, tank, gas, light, phase, air, swing)
-
-
-Law = Callable[..., float]
 
 
 def with_slope(new: Law) -> tuple[Law, Law]:
@@ -119,12 +131,12 @@ def compiled() -> tuple[Law, Law]:
     return njit(error_model="numpy")(inputs), njit(error_model="numpy")(piece)
 
 
-def water(alkalinity: float) -> tuple[float, float, float, float]:
+def water(alkalinity: float) -> Constants:
     strength = ck.ionic_strength_mol_l(alkalinity, GH, SALT)
     return ck.conditional_constants(TEMPERATURE_C, strength, GH)
 
 
-def dic_of(co2_mg_l: float, alkalinity: float, k: tuple[float, ...]) -> float:
+def dic_of(co2_mg_l: float, alkalinity: float, k: Constants) -> float:
     """DIC [mmol/L] of a CO2 [mg/L], by bisection: not by the function that the kernel uses."""
     low, high = 1e-9, 100.0
     for _ in range(200):
@@ -137,7 +149,7 @@ def dic_of(co2_mg_l: float, alkalinity: float, k: tuple[float, ...]) -> float:
     return middle
 
 
-def co2_of(dic: FloatArray, alkalinity: float, k: tuple[float, ...]) -> FloatArray:
+def co2_of(dic: FloatArray, alkalinity: float, k: Constants) -> FloatArray:
     hs = (ck.hydrogen_mmol_l(c, alkalinity, k[0], k[1], k[2], 0.0) for c in dic)
     return np.array(
         [ck.co2_mmol_l(c, h, k[0], k[1]) * CO2_G_MOL for c, h in zip(dic, hs, strict=True)]
@@ -172,10 +184,10 @@ def ours(days: int) -> tuple[Forcing, Draws]:
     }  # fmt: skip
     fields = {name: np.array([value]) for name, value in figures.items()}
     fields |= {"flow": np.array([[2.0]]), "new_alkalinity_meq_l": np.array([[NEW_ALKALINITY]])}
-    return line.forcing(np.arange(days * 1440 + 1) * 60.0), Draws(**fields)
+    return line.forcing(np.arange(0.0, days * 86400.0 + 1.0, 60.0)), Draws(**fields)
 
 
-def changed(dic: float, k: tuple[float, ...]) -> tuple[float, float, tuple[float, ...]]:
+def changed(dic: float, k: Constants) -> tuple[float, float, Constants]:
     """Return (DIC, alkalinity, constants) after the water change."""
     # The kernel reckons the new water's DIC with the constants of the tank.
     dic += CHANGE_PART * (dic_of(NEW_CO2_MG_L, NEW_ALKALINITY, k) - dic)
@@ -236,6 +248,8 @@ def best_seconds(work: Callable[[], object], repeats: int) -> float:
 
 
 def measure(days: int, repeats: int) -> dict[str, float]:
+    # One tank is one thread's work; a second would only be waited for.
+    set_num_threads(1)
     forcing, draws = ours(days)
     gas = np.clip((forcing.open_h - LAG_H) / forcing.dt_h, 0.0, forcing.gas)
     swing = 1.0 + TANK[8] * forcing.room_cos + TANK[9] * forcing.room_sin

@@ -5,7 +5,15 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from leafgill.estimate.fit import TooFewDrawsError, differences, find_mode, lead, move, sample
+from leafgill.estimate.fit import (
+    TooFewDrawsError,
+    _linear_start,
+    differences,
+    find_mode,
+    lead,
+    move,
+    sample,
+)
 from leafgill.estimate.likelihood import HUBER
 
 SIZE, READINGS = 4, 9
@@ -53,19 +61,38 @@ def test_the_mode_of_a_linear_problem_is_its_least_squares():
     assert best == pytest.approx(0.5 * (errors @ errors + problem.mean @ problem.mean), abs=1e-8)
 
 
-def test_each_draw_is_the_exact_answer_to_its_own_readings():
-    problem = Linear()
-    mode, jacobian, _ = find_mode(problem, np.zeros(SIZE))
-    z = lead(problem, mode, jacobian, 400, np.random.default_rng(2), quiet)
-    rng = np.random.default_rng(2)
-    own = rng.standard_normal((400, SIZE))
-    disturbed = rng.standard_normal((400, READINGS))
+def answers(problem, mode, own, disturbed):
+    """Return each draw's exact answer, and which of them no error of is far out."""
+    own = own.copy()
     own[:, ROUGH] += mode[ROUGH]
     exact = ((problem.b - disturbed) @ problem.a + own) @ problem.covariance
-    shaken = np.abs(exact @ problem.a.T - problem.b + disturbed).max(axis=1)
+    return exact, np.abs(exact @ problem.a.T - problem.b + disturbed).max(axis=1) < HUBER
+
+
+@pytest.mark.parametrize("off", [0.0, 0.4])
+def test_each_draw_is_led_to_the_exact_answer_to_its_own_readings(off):
+    problem = Linear()
+    mode, jacobian, _ = find_mode(problem, np.zeros(SIZE))
+    # The lead need not start at the mode.
+    start = mode + off * np.array([1.0, 0.0, -1.0, 1.0])
+    z = lead(problem, start, jacobian, 400, np.random.default_rng(2), quiet)
+    rng = np.random.default_rng(2)
+    own, disturbed = rng.standard_normal((400, SIZE)), rng.standard_normal((400, READINGS))
+    exact, near = answers(problem, start, own, disturbed)
+    assert near.mean() > 0.99
     assert z.shape == exact.shape
-    assert z[shaken < HUBER] == pytest.approx(exact[shaken < HUBER], abs=1e-5)
-    assert (shaken < HUBER).mean() > 0.99
+    assert z[near] == pytest.approx(exact[near], abs=1e-5)
+
+
+def test_the_lead_starts_where_a_linear_problem_would_end():
+    problem = Linear()
+    mode, jacobian, _ = find_mode(problem, np.zeros(SIZE))
+    rng = np.random.default_rng(3)
+    own, disturbed = rng.standard_normal((50, SIZE)), rng.standard_normal((50, READINGS))
+    z = _linear_start(mode, own, disturbed, jacobian, problem.covariance)
+    exact, _ = answers(problem, mode, own, disturbed)
+    others = [k for k in range(SIZE) if k != ROUGH]
+    assert z[:, others] == pytest.approx(exact[:, others], abs=1e-4)
 
 
 @pytest.mark.parametrize("moves", [0, 5])

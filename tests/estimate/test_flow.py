@@ -109,3 +109,17 @@ def test_bend_takes_a_power_of_the_rate():
 
 def test_fast_bubbles_blur():
     assert count_sd(6.0, 60.0) > 0.12 > count_sd(4.0, 60.0)
+
+
+def test_a_cut_starts_a_stretch_of_the_same_setting():
+    day = 86400.0
+    parts = stretches(
+        [Setting(0.0, 2.0), Setting(2.0 * day, 3.0)], 3.2 * day, [0.3 * day, 2.5 * day]
+    )
+    assert parts == [
+        (0.0, 0),
+        (0.3 * day, 0),
+        (day, 0),
+        (2.0 * day, 1),
+        (2.5 * day, 1),
+    ]

@@ -94,9 +94,13 @@ def _ticks(first: float, last: float, timezone: str) -> tuple[tuple[float, str],
 
 
 def _bars(counsel: Counsel, first: float, last: float) -> tuple[Bar, ...]:
+    """Return when light, gas and, where there is any, extra air are on, as the plan has it."""
     timeline, _ = bent(counsel.belief, counsel.plan, counsel.act.timestamp())
+    gas = timeline.gas
+    if counsel.plan.bubble_rate == 0.0:  # its hours go on, but nothing comes
+        gas = (*gas, (counsel.act.timestamp(), None))
     bars = []
-    for name, changes in (("light", timeline.light), ("gas", timeline.gas), ("air", timeline.air)):
+    for name, changes in (("light", timeline.light), ("gas", gas), ("air", timeline.air)):
         if name == "air" and not changes:
             continue
         spans = on_spans(first, last, changes, counsel.tank.timezone)

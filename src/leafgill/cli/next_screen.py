@@ -33,7 +33,8 @@ def show(counsel: Counsel, picture: DayPicture) -> None:
     _listed(console, "A reading that would help", said.what_would_help(counsel))
     _listed(console, "Does not fit", said.what_does_not_fit(counsel))
     _listed(console, "Noticed", said.findings(counsel))
-    _listed(console, "Take care", said.cautions(counsel))
+    urgent = said.urgent(counsel)
+    _listed(console, "Take care", list(said.ALWAYS) if urgent else said.cautions(counsel))
 
 
 def _heading(console: Console, text: str) -> None:
@@ -43,11 +44,14 @@ def _heading(console: Console, text: str) -> None:
 
 def _step(console: Console, counsel: Counsel) -> None:
     _heading(console, "Next step")
-    urgent = counsel.step.action in ("lower", "emergency")
+    urgent = counsel.step.action == "lower" or said.urgent(counsel)
     console.print(Text(said.what_to_do(counsel), style="bold red" if urgent else "bold green"))
     table = Table.grid(padding=(0, 2))
     table.add_column(style="dim", no_wrap=True)
     table.add_column()
+    if said.urgent(counsel):
+        for number, words in enumerate(said.step_cautions(counsel), 1):
+            table.add_row(f"{number}.", Text(words))
     for label, words in said.what_follows(counsel):
         table.add_row(label, Text(words))
     console.print(table)
@@ -66,24 +70,26 @@ def _ahead(console: Console, counsel: Counsel) -> None:
 
 
 def _why(console: Console, counsel: Counsel, boxes: bool) -> None:
-    for title, reasons, mark, style in zip(
-        ("Why", "Why not more, or not now"),
-        said.why(counsel),
-        ("✓", "✗") if boxes else ("yes", "no"),
-        ("green", "red"),
-        strict=True,
-    ):
-        lines = [said.sentence(reason.text) for reason in reasons]
-        _listed(console, title, lines, Text(mark, style=style))
+    for title, reasons in said.why(counsel):
+        marks = [_mark(reason.passed, boxes) for reason in reasons]
+        _listed(console, title, [said.sentence(reason.text) for reason in reasons], marks)
 
 
-def _listed(console: Console, title: str, lines: list[str], mark: str | Text = "-") -> None:
+def _mark(passed: bool, boxes: bool) -> Text:
+    if passed:
+        return Text("✓" if boxes else "yes", style="green")
+    return Text("✗" if boxes else "no", style="red")
+
+
+def _listed(
+    console: Console, title: str, lines: list[str], marks: list[Text] | None = None
+) -> None:
     if not lines:
         return
     _heading(console, title)
     table = Table.grid(padding=(0, 1))
     table.add_column(no_wrap=True)
     table.add_column()
-    for line in lines:
+    for line, mark in zip(lines, marks or [Text("-")] * len(lines), strict=True):
         table.add_row(mark, Text(line))
     console.print(table)

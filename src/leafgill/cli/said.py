@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
+from leafgill.advise.situation import STALE_H
 from leafgill.advise.step import Reason
 from leafgill.advise.words import rate_text
 from leafgill.cli import figures
@@ -100,14 +103,22 @@ def day_ahead(counsel: Counsel) -> list[tuple[str, str, str]]:
     return [(what, said[0], said[1] if len(said) > 1 else "") for what, said in rows]
 
 
-def why(counsel: Counsel) -> tuple[list[Reason], list[Reason]]:
-    """Return the reasons that hold, and those that stand against going further."""
-    reasons = counsel.step.reasons
-    return [r for r in reasons if r.passed], [r for r in reasons if not r.passed]
+def why(counsel: Counsel) -> list[tuple[str, list[Reason]]]:
+    """Return (title, reasons): those that hold, and those that stand against going further."""
+    reasons, action = counsel.step.reasons, counsel.step.action
+    if action == "emergency":
+        return [("Why", sorted(reasons, key=lambda reason: reason.passed))]
+    against = "Why not more" if action in ("raise", "first setting", "lower") else "Why not now"
+    return [
+        ("Why", [reason for reason in reasons if reason.passed]),
+        (against, [reason for reason in reasons if not reason.passed]),
+    ]
 
 
 def what_would_help(counsel: Counsel, most: int = 3) -> list[str]:
-    """Return the readings that would narrow the belief most, the best first."""
+    """Return the readings that would narrow the belief most, the best first; none in distress."""
+    if urgent(counsel):
+        return []
     return [
         sentence(
             f"{reading.what}: would make the CO2 interval about {100.0 * reading.narrows_by:.0f} % "
@@ -120,12 +131,22 @@ def what_would_help(counsel: Counsel, most: int = 3) -> list[str]:
 
 def what_does_not_fit(counsel: Counsel) -> list[str]:
     """Return the readings that no tank of the belief explains."""
-    return [sentence(misfit.message) for misfit in counsel.belief.misfits]
+    return [misfit.message for misfit in counsel.belief.misfits]
+
+
+def urgent(counsel: Counsel) -> bool:
+    """Return whether what the step cautions of has to be done before anything is read."""
+    return counsel.step.action == "emergency"
+
+
+def step_cautions(counsel: Counsel) -> list[str]:
+    """Return what belongs to the step itself."""
+    return [sentence(text) for text in counsel.step.cautions]
 
 
 def cautions(counsel: Counsel) -> list[str]:
     """Return the step's own cautions, then those that always hold."""
-    return [*map(sentence, counsel.step.cautions), *ALWAYS]
+    return [*step_cautions(counsel), *ALWAYS]
 
 
 def findings(counsel: Counsel) -> list[str]:
@@ -134,10 +155,24 @@ def findings(counsel: Counsel) -> list[str]:
     told = {finding.message for finding in later} | set(counsel.step.cautions)
     noticed = [str(finding) for finding in counsel.diary.findings if finding not in later]
     assumed = [sentence(text) for text in counsel.belief.findings if text not in told]
-    found = [*counsel.tank.findings, *noticed, *assumed]
+    found = [*_old(counsel), *counsel.tank.findings, *noticed, *assumed]
     if later:
         found.append(_later(later))
     return list(dict.fromkeys(found))
+
+
+def _old(counsel: Counsel) -> list[str]:
+    """Say so when nothing was written down for longer than a reading is good for."""
+    seen = counsel.diary.until(counsel.now)
+    times = [entry.time for entry in seen.entries[-1:]]
+    times += [stream.time(-1) for stream in seen.streams.values() if len(stream)]
+    if not times:
+        return ["Nothing is written in the diary yet; everything rests on what tanks are usually."]
+    age = counsel.now - max(times)
+    if age <= timedelta(hours=STALE_H):
+        return []
+    days = max(round(age / timedelta(days=1)), 2)
+    return [f"The newest reading is {days} days old; what is said of today is a guess from then."]
 
 
 def _later(later: list[Finding]) -> str:

@@ -42,13 +42,14 @@ def acted(
         air = ((start_s - 86400.0, tank.day.air),)
     elif tank.rig.night_air:
         air = night_air(light)
-    flow = smooth_flow(settings, counts, now_s)
     pressures = diary.of(Kind.WORKING_PRESSURE)
+    moved = [entry.time.timestamp() for entry in pressures]
+    flow = smooth_flow(settings, counts, now_s, moved)
     factor = np.ones(len(flow.start_s))
     if pressures:
         base = (tank.rig.working_pressure_bar or pressures[0].number) + _ATMOSPHERE_BAR
         for k, begin in enumerate(flow.start_s):
-            known = [p.number for p in pressures if p.time.timestamp() <= begin + 3600.0]
+            known = [p.number for p in pressures if p.time.timestamp() <= begin]
             factor[k] = ((known[-1] if known else pressures[0].number) + _ATMOSPHERE_BAR) / base
     changes = tuple(
         WaterChange(e.time.timestamp(), min(e.number / 100.0, 1.0), e.new_kh_dkh)

@@ -73,24 +73,34 @@ def count_sd(rate: float, seconds: float) -> float:
     return float(np.sqrt((_END_ERROR_BUBBLES / bubbles) ** 2 + _COUNT_SD**2 + blur**2))
 
 
-def stretches(settings: Sequence[Setting], end_s: float) -> list[tuple[float, int]]:
-    """Return (start, setting's index) of each stretch: a setting, cut once a day."""
+def stretches(
+    settings: Sequence[Setting], end_s: float, cuts: Sequence[float] = ()
+) -> list[tuple[float, int]]:
+    """Return (start, setting's index) of each stretch: a setting, cut once a day and at `cuts`."""
     found: list[tuple[float, int]] = []
+    day = STRETCH_H * 3600.0
     for k, setting in enumerate(settings):
         stop = settings[k + 1].at_s if k + 1 < len(settings) else end_s
-        start = setting.at_s
-        while start < stop or not found:
-            found.append((start, k))
-            start += STRETCH_H * 3600.0
-            if stop - start < 0.5 * STRETCH_H * 3600.0:
-                break
+        if setting.at_s >= stop and found:
+            continue
+        # The last piece of a setting is never shorter than half a day, cuts apart.
+        pieces = max(int((stop - setting.at_s) / day + 0.5), 1)
+        marks = {setting.at_s + piece * day for piece in range(pieces)}
+        marks |= {cut for cut in cuts if setting.at_s < cut < stop}
+        found += [(mark, k) for mark in sorted(marks)]
     return found
 
 
-def smooth_flow(settings: Sequence[Setting], counts: Sequence[Count], end_s: float) -> Flow:
+def smooth_flow(
+    settings: Sequence[Setting],
+    counts: Sequence[Count],
+    end_s: float,
+    cuts: Sequence[float] = (),
+) -> Flow:
     """Return the stretches' rates, given settings in order of time and counts.
 
-    A count before any setting starts a stretch of its own.
+    A count before any setting starts a stretch of its own; so does each moment of `cuts`, where
+    something else about a bubble changes.
     """
     known = list(settings)
     first = known[0].at_s if known else np.inf
@@ -99,7 +109,7 @@ def smooth_flow(settings: Sequence[Setting], counts: Sequence[Count], end_s: flo
         known.insert(0, Setting(early[0].at_s, early[0].rate))
     if not known:
         return Flow((), np.zeros(0), np.zeros(0), np.zeros((0, 0)))
-    parts = stretches(known, end_s)
+    parts = stretches(known, end_s, cuts)
     starts = np.array([start for start, _ in parts])
     shut = np.array([1.0 if known[k].rate <= 0.0 else 0.0 for _, k in parts])
     precision, push = _creep(parts, known)

@@ -6,11 +6,17 @@ kernel. A law with loops and branches is a scalar function marked `compiled`; a 
 arrays, with `flat` and `like` at its ends, gives it the same manners.
 """
 
+import os
 from collections.abc import Callable
 from functools import wraps
 from typing import Any, TypeAlias, TypeVar, cast
 
 import numpy as np
+
+# Kernel threads that wait by spinning fight with every other program on a small machine; they are
+# told to sleep before numba starts them. Whoever set the variable knows better.
+os.environ.setdefault("OMP_WAIT_POLICY", "PASSIVE")
+
 from numba import njit
 from numba.extending import overload
 from numpy.typing import NDArray
