@@ -32,7 +32,8 @@ check: $(VENV)/.dev
 	$(BIN)/lint-imports
 
 bench: $(VENV)/.dev
-	$(BIN)/python bench/equilibrium.py $(ARGS)
+	$(BIN)/python bench/equilibrium.py
+	$(BIN)/python bench/model.py
 
 $(BIN)/python:
 	@test -n "$(PYTHON)" || { echo "Python 3.11 or later is needed; none was found" >&2; exit 1; }

@@ -112,7 +112,12 @@ def test_hardness_as_equivalents():
 
 @pytest.mark.parametrize(
     ("typed", "unit", "number"),
-    [("9 stone", "kg", 57.15263862), ("2 yards", "cm", 182.88), ("540 rankine", "degC", 26.85)],
+    [
+        ("9 stone", "kg", 57.15263862),
+        ("2 yards", "cm", 182.88),
+        ("540 rankine", "degC", 26.85),
+        ("540 rankine", "K", 300.0),
+    ],
 )
 def test_other_units_are_left_to_pint(typed, unit, number):
     assert quantity(typed, unit, what="x") == number

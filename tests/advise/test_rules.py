@@ -65,19 +65,19 @@ def test_rule_1_keeps_the_peak_under_the_limit(make_tank, make_diary, make_belie
     without(rules.co2_stays_under_the_limit)
     unsafe = advised(tank, diary, belief)
     assert unsafe.rate > step.rate
-    assert tried(tank, belief, unsafe).p_over_limit > 2 * rules.MOST_OVER_LIMIT
+    assert tried(tank, belief, unsafe).p_over_limit > 1.5 * rules.MOST_OVER_LIMIT
 
 
 def test_rule_1_keeps_far_too_much_out_of_reach(make_tank, make_diary, make_belief, monkeypatch):
     """Where the belief has a long tail it is the hundredth draw that decides."""
     tank, diary = make_tank(), make_diary(*BASE)
-    belief = make_belief(tank, diary, 51.0, width=1.2, count=200)
+    belief = make_belief(tank, diary, 51.0, width=1.2, count=200, shift={"exchange": 1.0, "bubble_mass": 1.2})
     step = advised(tank, diary, belief)
     assert step.action == "raise"
-    assert tried(tank, belief, step).p_over_danger <= rules.MOST_OVER_DANGER
+    assert tried(tank, belief, step).p_over_danger <= 0.01
     monkeypatch.setattr(rules, "MOST_OVER_DANGER", 1.0)
     unsafe = advised(tank, diary, belief)
-    assert tried(tank, belief, unsafe).p_over_danger > rules.MOST_OVER_DANGER
+    assert tried(tank, belief, unsafe).p_over_danger > 0.01
 
 
 def test_rule_1_closes_the_valve_of_a_tank_that_passes_the_limit(
@@ -142,7 +142,7 @@ def test_rule_2_starts_again_from_little_after_a_shut_valve(
     make_tank, make_diary, make_belief, without
 ):
     tank = make_tank()
-    diary = make_diary(*BASE, (32.0, "bubble_rate", 4.0), (33.0, "bubble_rate", 0.0))
+    diary = make_diary(*BASE, (25.5, "bubble_rate", 4.0), (26.0, "bubble_rate", 0.0))
     belief = make_belief(tank, diary, 51.0)
     step = advised(tank, diary, belief)
     assert step.action == "raise" and step.rate == 1.0

@@ -230,6 +230,9 @@ NOT_TOML = {
         ' line 2: "name = "Tank" cannot be read: a quote is opened and not closed'
     ),
     "[livestock]\nkinds = [\n\n": ' line 2: "kinds = [" cannot be read: invalid value',
+    '[livestock]\nkinds = ["fish"\n': (
+        ' line 2: "kinds = ["fish"" cannot be read: unclosed array'
+    ),
     "[tank]\nvolume_l =\n\n": ' line 2: "volume_l =" cannot be read: nothing stands after =',
     '[tank]\nname: "Tank"': (
         ' line 2: "name: "Tank"" cannot be read: a key and its value are joined by ='

@@ -75,8 +75,8 @@ def _with_past(belief: Belief, ahead: Outlook, at: datetime) -> tuple[FloatArray
     )
 
 
-def close_back(situation: Situation, ahead: Outlook, at: datetime, back_to: str) -> CloseBack:
-    """Return the signs at a moment at which to close the valve back to `back_to` (in words).
+def close_back(situation: Situation, ahead: Outlook, at: datetime, then: str) -> CloseBack:
+    """Return the signs at a moment at which to close the valve back; `then` says how far.
 
     For each draw the reading is worked out at which its worst place is at the animals' limit:
     at constant alkalinity pH falls by as many units as CO2 rises by powers of ten. The reading
@@ -99,7 +99,7 @@ def close_back(situation: Situation, ahead: Outlook, at: datetime, back_to: str)
     colours = " or ".join(instruments.colours_above(belief, limit))
     words = (
         f"pH below {ph:.2f} {with_what}, a drop checker that is {colours}, or animals that breathe "
-        f"fast, hang at the surface or lie still: close back to {back_to}"
+        f"fast, hang at the surface or lie still: {then}"
     )
     return CloseBack(words, round(ph, 2))
 

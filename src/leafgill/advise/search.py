@@ -18,9 +18,8 @@ from leafgill.tank.schedule import Window
 
 # Rates are searched this far up, so that what holds them back is a rule and not the search.
 _SEARCHED_UP_TO = 8.0
-# A change that brings CO2 less than this much nearer to the target is not worth a turn of the
-# valve [part of the target].
-_WORTH_IT = 0.03
+# As near to the target as this the valve is left alone [part of the target].
+_NEAR_ENOUGH = 0.04
 # With more than this chance of the danger level now, gas is shut rather than lowered.
 _SHUT_AT = 0.10
 
@@ -38,13 +37,16 @@ class Found:
     refused: tuple[Reason, ...]
 
 
+NOTHING = Found(None, (), None, ())
+
+
 def upward(
     situation: Situation, hold: Case, *, gas: Window | None = None, act: datetime | None = None
 ) -> Found:
     """Return the best raise (or first setting) that all rules but those of the moment allow.
 
-    `hold` is the case of leaving everything as it is; a raise that brings CO2 hardly nearer to
-    the target than that is none.
+    `hold` is the case of leaving everything as it is; nothing is found where that is near enough
+    to the target, or nearer than any raise.
     """
     base = situation.rate or 0.0
     high = min(max(_SEARCHED_UP_TO * base, _SEARCHED_UP_TO), FASTEST)
@@ -52,12 +54,12 @@ def upward(
     def build(rate: float) -> Case:
         return case_of(situation, rate, gas=gas, act=act)
 
-    found = _nearest(between(base, high), build)
     target = situation.limits.target_mg_l
-    if found.case is not None and not situation.first:
-        gained = _miss(hold, target) - _miss(found.case, target)
-        if gained < _WORTH_IT * target:
-            return Found(None, (), None, ())
+    if not situation.first and hold.lit_co2.mean >= (1.0 - _NEAR_ENOUGH) * target:
+        return NOTHING
+    found = _nearest(between(base, high), build)
+    if found.case is not None and _miss(found.case, target) >= _miss(hold, target):
+        return NOTHING
     return found
 
 
@@ -74,7 +76,7 @@ def downward(situation: Situation) -> Found:
     def build(rate: float) -> Case:
         return case_of(situation, rate, judged_s=effect_s)
 
-    found = Found(None, (), None, ())
+    found = NOTHING
     if now_over <= _SHUT_AT:
         rates = between(0.0, situation.rate or 0.0)
         found = _nearest([rate for rate in rates if rate < 0.98 * (situation.rate or 0.0)], build)

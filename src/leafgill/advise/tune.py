@@ -14,7 +14,7 @@ from leafgill.advise.hours import gas_hours
 from leafgill.advise.measure import Reading, rank_readings
 from leafgill.advise.rates import nearest_countable
 from leafgill.advise.rules import judge, passes
-from leafgill.advise.search import Found, downward, first_chances, upward
+from leafgill.advise.search import NOTHING, Found, downward, first_chances, upward
 from leafgill.advise.situation import Situation, look_around
 from leafgill.advise.step import Action, Expect, Reason, Step
 from leafgill.advise.words import moment, rate_text
@@ -31,6 +31,7 @@ _MISFIT_LOOK = timedelta(hours=1)
 # A step that ends this far below the target for want of knowledge says which reading would help.
 _FAR_BELOW = 0.9
 _BACK_PART = 0.8
+SHUT = "shut the gas"
 
 
 def next_step(
@@ -81,14 +82,14 @@ def _step(
     case: Case,
     look: datetime,
     reasons: tuple[Reason, ...],
-    back_to: str,
+    then: str,
     *,
     cautions: Iterable[str] = (),
     measure: str | None = None,
     later: str = "",
 ) -> Step:
     """Return a step with what is to be seen at its look; a rate where the case sets one."""
-    back = close_back(situation, case.ahead, look, back_to)
+    back = close_back(situation, case.ahead, look, then)
     return Step(
         action=action,
         rate=case.rate if case.sets else None,
@@ -116,7 +117,7 @@ def _emergency(situation: Situation, rows: tuple[Reason, ...]) -> Step:
         shut,
         situation.now + _GASPING_LOOK,
         (*distress, *say.relief_rows(figures)),
-        "nothing: the gas stays shut until the animals are well",
+        SHUT,
         cautions=say.ways_out(figures),
         measure="pH, then oxygen, ammonia and nitrite; write down how the animals are each time",
         later="once they breathe calmly, write that down; the gas then starts again from little",
@@ -154,7 +155,7 @@ def _lower(situation: Situation) -> Step:
         case,
         looks.after_change(case),
         (*found.rows, *found.refused),
-        rate_text(further) if case.rate else "nothing: the gas stays shut",
+        _back_to(further),
         cautions=say.setting(situation, case.rate),
         measure=say.to_read(situation),
     )
@@ -167,7 +168,7 @@ def _first(situation: Situation, diary: Diary) -> Step:
         proposed = gas_hours(situation)
         situation = replace(situation, gas=proposed)
     hold = case_of(situation, None, gas=proposed)
-    found, best = Found(None, (), None, ()), None
+    found, best = NOTHING, None
     for act in first_chances(situation):
         found = upward(situation, hold, gas=proposed, act=act)
         if found.case is not None and passes(found.rows):
@@ -183,7 +184,7 @@ def _first(situation: Situation, diary: Diary) -> Step:
         best,
         looks.after_change(best),
         (*found.rows, *found.refused),
-        "0: shut the valve",
+        SHUT,
         cautions=(*say.FIRST, *say.setting(situation, best.rate)),
         measure=say.to_read(situation),
         later=_next_reading(situation, diary, best),
@@ -203,7 +204,7 @@ def _cannot_start(situation: Situation, diary: Diary, hold: Case, found: Found) 
         if best is not None
         else looks.at_height(situation),
         refused or judge(hold),
-        "nothing: no gas yet",
+        SHUT,
         measure=_reading_text(best),
     )
 
@@ -223,7 +224,7 @@ def _raise_or_hold(
             case,
             looks.after_change(case),
             (*found.rows, *found.refused),
-            rate_text(nearest_countable(situation.base or 0.0)),
+            _back_to(nearest_countable(situation.base or 0.0)),
             cautions=say.setting(situation, case.rate),
             measure=say.to_read(situation),
             later=_next_reading(situation, diary, case) if _limited(found) else "",
@@ -279,8 +280,11 @@ def _hold(
 
 
 def _closed_a_little(situation: Situation) -> str:
-    back = nearest_countable(_BACK_PART * (situation.rate or 0.0))
-    return rate_text(back) if back else "nothing: shut the gas"
+    return _back_to(nearest_countable(_BACK_PART * (situation.rate or 0.0)))
+
+
+def _back_to(rate: float) -> str:
+    return f"close back to {rate_text(rate)}" if rate else SHUT
 
 
 def _limited(found: Found) -> bool:
