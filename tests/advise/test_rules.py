@@ -71,7 +71,9 @@ def test_rule_1_keeps_the_peak_under_the_limit(make_tank, make_diary, make_belie
 def test_rule_1_keeps_far_too_much_out_of_reach(make_tank, make_diary, make_belief, monkeypatch):
     """Where the belief has a long tail it is the hundredth draw that decides."""
     tank, diary = make_tank(), make_diary(*BASE)
-    belief = make_belief(tank, diary, 51.0, width=1.2, count=200, shift={"exchange": 1.0, "bubble_mass": 1.2})
+    belief = make_belief(
+        tank, diary, 51.0, width=1.2, count=200, shift={"exchange": 1.0, "bubble_mass": 1.2}
+    )
     step = advised(tank, diary, belief)
     assert step.action == "raise"
     assert tried(tank, belief, step).p_over_danger <= 0.01

@@ -20,9 +20,15 @@ ZONES = ["UTC", "Europe/Vienna", "America/New_York", "Australia/Lord_Howe", "Asi
 )
 def test_many_times_at_once_agree_with_one_at_a_time(times, timezone):
     walls = np.array([int(wall_seconds(t)) for t in times], dtype=np.int64)
-    epoch, _, _ = to_epoch(walls, timezone)
+    second = np.array([t.fold == 1 for t in times], dtype=np.bool_)
+    epoch, skipped, _ = to_epoch(walls, timezone, second)
     there = ZoneInfo(timezone)
-    wanted = [int(t.replace(microsecond=0, tzinfo=there).timestamp()) for t in times]
+    # an hour that is skipped has no second pass
+    folds = [t.fold and not gone for t, gone in zip(times, skipped, strict=True)]
+    wanted = [
+        int(t.replace(microsecond=0, tzinfo=there, fold=int(fold)).timestamp())
+        for t, fold in zip(times, folds, strict=True)
+    ]
     assert epoch.tolist() == wanted
 
 

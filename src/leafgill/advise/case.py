@@ -110,10 +110,17 @@ def case_of(
     hours = gas or situation.gas
     lit = lit_hours(situation, act, hours)
     end = horizon(datetime.fromtimestamp(belief.edges_s[-1], act.tzinfo), act, lit)
-    plan = Plan(bubble_rate=rate, gas=gas)
+    plan = Plan(bubble_rate=rate, gas=gas, air=situation.extra_air)
     if rate is None:
         plan = situation.nothing_changed._replace(gas=gas)
-    ahead = look_ahead(belief, plan, situation.now_s, end.timestamp(), act_s=act.timestamp())
+    ahead = look_ahead(
+        belief,
+        plan,
+        situation.now_s,
+        end.timestamp(),
+        act_s=act.timestamp(),
+        draws=situation.draws,
+    )
     return Case(
         situation=situation,
         rate=(situation.rate or 0.0) if rate is None else rate,

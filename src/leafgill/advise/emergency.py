@@ -8,7 +8,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from leafgill.advise.forecast import Outlook, run
+from leafgill.advise.air import with_stone
+from leafgill.advise.forecast import run
 from leafgill.estimate.belief import Belief, Interval, interval
 from leafgill.science.compiled import FloatArray
 from leafgill.tank.forcing import Draws
@@ -20,9 +21,6 @@ from leafgill.tank.timeline import Timeline, WaterChange
 CHANGE_PART = 0.3
 # Nobody waits longer than this for water that harms [h].
 _HORIZON_H = 12.0
-# What an air stone adds where none has run yet, against the tank's own surface exchange: as
-# much again, within a factor of two either way for most (a choice of ours).
-_STONE_WIDTH = 0.4
 
 
 class Relief(NamedTuple):
@@ -99,16 +97,6 @@ def minutes_below(times_s: FloatArray, co2_mg_l: FloatArray, level_mg_l: float) 
     return minutes
 
 
-def with_stone(belief: Belief) -> Draws:
-    """Return the draws with an air stone to hand: the tank's own, or one of unknown strength."""
-    draws = belief.draws
-    if belief.problem.evidence.has_air:
-        return draws
-    scatter = np.random.default_rng(belief.count).standard_normal(belief.count)
-    stone = draws.exchange_per_h * np.exp(_STONE_WIDTH * scatter)
-    return draws._replace(exchange_air_per_h=stone)
-
-
 def with_change(
     belief: Belief, timeline: Timeline, draws: Draws, at_s: float, part: float = CHANGE_PART
 ) -> tuple[Timeline, Draws]:
@@ -120,9 +108,3 @@ def with_change(
         replace(timeline, changes=(*timeline.changes, WaterChange(at_s, part))),
         draws._replace(new_alkalinity_meq_l=np.ascontiguousarray(columns)),
     )
-
-
-def shut_outlook(belief: Belief, at: datetime, until_s: float) -> Outlook:
-    """Return the draws from an aware moment on with the gas shut and the air as it is set."""
-    shut = belief.problem.evidence.timeline.with_gas(at.timestamp(), NEVER)
-    return run(belief, shut, belief.draws, at.timestamp(), until_s)

@@ -110,17 +110,24 @@ def forecast(tank: Tank, belief: Belief, plan: Plan, until: datetime) -> Forecas
 
 
 def look_ahead(
-    belief: Belief, plan: Plan, from_s: float, until_s: float, *, act_s: float | None = None
+    belief: Belief,
+    plan: Plan,
+    from_s: float,
+    until_s: float,
+    *,
+    act_s: float | None = None,
+    draws: Draws | None = None,
 ) -> Outlook:
     """Return the draws from `from_s` to `until_s` [epoch s] with a plan that begins at `act_s`.
 
-    `act_s` is `from_s` unless given, and never before it. Where `until_s` passes the belief's own
-    days, the straying of their last moment is kept. Raises ValueError when the times do not rise
-    or `from_s` is outside the belief's days.
+    `act_s` is `from_s` unless given, and never before it; `draws` are the belief's unless others
+    are given, of which all but the flow is used. Where `until_s` passes the belief's own days,
+    the straying of their last moment is kept. Raises ValueError when the times do not rise or
+    `from_s` is outside the belief's days.
     """
     act = from_s if act_s is None else max(act_s, from_s)
     timeline, flow = bent(belief, plan, act)
-    return run(belief, timeline, belief.draws._replace(flow=flow), from_s, until_s)
+    return run(belief, timeline, (draws or belief.draws)._replace(flow=flow), from_s, until_s)
 
 
 def run(belief: Belief, timeline: Timeline, draws: Draws, from_s: float, until_s: float) -> Outlook:

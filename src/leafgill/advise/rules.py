@@ -52,9 +52,11 @@ def oxygen_stays_up(case: Case) -> tuple[Reason, ...]:
     """Rule 1: the lowest oxygen anywhere, over the whole day ahead."""
     least = case.situation.limits.o2_min_mg_l
     chance = float(np.mean(case.least_o2 < least))
+    air = case.situation.extra_air
     text = (
         f"chance that oxygen falls below {least:g} mg/L until "
-        f"{clock(case.ahead.times_s[-1], case.situation.now)}: {per_cent(chance)}, "
+        f"{clock(case.ahead.times_s[-1], case.situation.now)}"
+        f"{'' if air is None else f' with air from {air}'}: {per_cent(chance)}, "
         f"at most {MOST_LOW_O2:.0%} is accepted"
     )
     return (held(text, chance, "<=", MOST_LOW_O2, 1, "oxygen"),)

@@ -7,7 +7,8 @@ from leafgill.advise.instruments import PROBE, instrument_of
 from leafgill.advise.rates import nearest_countable
 from leafgill.advise.situation import Situation
 from leafgill.advise.step import Reason, held
-from leafgill.advise.words import mg_l, minutes_text, rate_text
+from leafgill.advise.words import mg_l, minutes_text, per_cent, rate_text
+from leafgill.tank.schedule import Window
 
 # Water that has to be waited for longer than this with the gas shut is changed [min]; a choice
 # of ours.
@@ -61,13 +62,22 @@ FIRST = (
 )
 
 
-def oxygen(chance: float, least_mg_l: float) -> list[str]:
+def oxygen(chance: float, least_mg_l: float) -> str:
     """Return what helps where oxygen may fall short even without gas."""
-    return [
-        f"oxygen may fall below {least_mg_l:g} mg/L before morning whatever the gas does "
-        f"({100.0 * chance:.0f} %): let the filter's outlet break the surface, or run an air stone "
-        "from lights-off to lights-on, before any more gas"
-    ]
+    return (
+        f"oxygen may fall below {least_mg_l:g} mg/L before morning whatever the gas does (chance "
+        f"{per_cent(chance)}): let the filter's outlet break the surface, or run an air stone from "
+        "lights-off to lights-on; an oxygen test just before lights-on tells how it stands"
+    )
+
+
+def only_with_air(chance: float, least_mg_l: float, air: Window) -> str:
+    """Return the condition of a rate that is safe with air at night and not without."""
+    return (
+        f"only with an air stone or a broken surface from {air}, every night: without it oxygen "
+        f"may fall below {least_mg_l:g} mg/L before morning (chance {per_cent(chance)}). If it "
+        "cannot be done, leave the gas as it is. Write it into the tank file as air_on and air_off"
+    )
 
 
 def ways_out(figures: Emergency) -> list[str]:

@@ -12,8 +12,8 @@ from leafgill.advise.case import RESPONSE_PART, Case, case_of
 from leafgill.advise.rates import FASTEST, between
 from leafgill.advise.rules import OF_THE_MOMENT, judge, passes
 from leafgill.advise.situation import Situation
-from leafgill.advise.step import Reason
-from leafgill.advise.words import rate_text
+from leafgill.advise.step import Reason, held
+from leafgill.advise.words import per_cent, rate_text
 from leafgill.tank.schedule import Window
 
 # Rates are searched this far up, so that what holds them back is a rule and not the search.
@@ -34,6 +34,15 @@ class Found:
     case: Case | None
     rows: tuple[Reason, ...]
     above: Case | None
+    refused: tuple[Reason, ...]
+
+
+@dataclass(frozen=True)
+class Lowered:
+    """A lower rate, its rows, and what refused the next one up."""
+
+    case: Case
+    rows: tuple[Reason, ...]
     refused: tuple[Reason, ...]
 
 
@@ -63,10 +72,11 @@ def upward(
     return found
 
 
-def downward(situation: Situation) -> Found:
+def downward(situation: Situation) -> Lowered:
     """Return the best lowering that the rules allow; shutting the gas where none is.
 
     A lower rate cannot take back what is in the water: it is judged from when its effect is in.
+    Where the danger level may be there already, the gas is shut at once.
     """
     shut = case_of(situation, 0.0)
     danger = situation.limits.co2_danger_mg_l
@@ -81,9 +91,14 @@ def downward(situation: Situation) -> Found:
         rates = between(0.0, situation.rate or 0.0)
         found = _nearest([rate for rate in rates if rate < 0.98 * (situation.rate or 0.0)], build)
     if found.case is not None:
-        return found
+        return Lowered(found.case, found.rows, found.refused)
     shut = build(0.0)
-    return Found(shut, judge(shut), found.above, found.refused)
+    text = (
+        f"chance that CO2 is above {danger:.3g} mg/L somewhere now: {per_cent(now_over)}; "
+        f"beyond {_SHUT_AT:.0%} the gas is shut"
+    )
+    over = held(text, now_over, "<=", _SHUT_AT, 1, "now")
+    return Lowered(shut, (over, *judge(shut)), found.refused)
 
 
 def _nearest(rates: list[float], build: Callable[[float], Case]) -> Found:

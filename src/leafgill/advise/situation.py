@@ -9,12 +9,14 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from leafgill.advise.air import with_stone
 from leafgill.advise.forecast import Outlook, Plan, look_ahead
 from leafgill.advise.response import Response, response_of_setting
 from leafgill.diary import Diary, Entry, Kind
 from leafgill.errors import InputError
 from leafgill.estimate.belief import Belief, Misfit
 from leafgill.science.compiled import FloatArray
+from leafgill.tank.forcing import Draws
 from leafgill.tank.limits import Limits, limits_of
 from leafgill.tank.schedule import Window, is_on, next_off, next_on, period_at
 from leafgill.tank.spec import Tank
@@ -42,7 +44,7 @@ class Situation:
     the gas is on; `pending` the setting where the belief does not know of it yet, being older;
     `last_running` the last rate above 0. `reading` is the newest pH or colour,
     `fish` the newest word about the animals while it counts, `misfits` the readings of the last
-    day that contradict the belief.
+    day that contradict the belief. `extra_air` are hours of aeration advised along with the gas.
     """
 
     tank: Tank
@@ -60,6 +62,7 @@ class Situation:
     reading: datetime | None
     fish: Entry | None
     misfits: tuple[Misfit, ...]
+    extra_air: Window | None = None
 
     @property
     def now_s(self) -> float:
@@ -92,12 +95,17 @@ class Situation:
     def as_it_is(self) -> Outlook:
         """Return the draws from now to the end of the belief's days with nothing changed."""
         end_s = float(self.belief.edges_s[-1])
-        return look_ahead(self.belief, self.nothing_changed, self.now_s, end_s)
+        return look_ahead(self.belief, self.nothing_changed, self.now_s, end_s, draws=self.draws)
+
+    @property
+    def draws(self) -> Draws:
+        """Return the belief's draws, with an air stone where one is advised."""
+        return self.belief.draws if self.extra_air is None else with_stone(self.belief)
 
     @property
     def nothing_changed(self) -> Plan:
         """Return the plan that leaves everything as the keeper has set it."""
-        return Plan(bubble_rate=self.pending)
+        return Plan(bubble_rate=self.pending, air=self.extra_air)
 
     def is_raise(self, rate: float) -> bool:
         """Whether setting this rate gives more gas than runs now."""

@@ -55,8 +55,9 @@ class Step:
     """The next thing to do at the tank.
 
     `rate` is the bubble rate that holds from `act_at` on [1/s], None where none can be named;
-    `schedule` gas hours to set ("08:30-17:30"), None where they stay; `act_at` when to do it,
-    None where nothing is to be done; `look_at` when to look again; `measure` the reading to take
+    `schedule` gas hours to set ("08:30-17:30"), None where they stay; `air` hours of aeration
+    without which the rate is not safe; `act_at` when to do it, None where nothing is to be done;
+    `look_at` when to look again; `measure` the reading to take
     and how; `expect` what is then to be seen; `close_back_if` at which signs to close the valve
     back, `close_back_ph` the reading in it. `later` is what is likely to follow.
     """
@@ -73,3 +74,4 @@ class Step:
     act_at: datetime | None = None
     close_back_ph: float | None = None
     later: str = ""
+    air: str | None = None

@@ -26,10 +26,9 @@ def moment(at: datetime, now: datetime) -> str:
 
 
 def per_cent(part: float) -> str:
-    """Return a part of 1 in whole percent; what is not quite nothing is "under 1 %"."""
-    if 0.0 < part < 0.01:
-        return f"{100 * part:.1f} %"
-    return f"{100.0 * part:.0f} %"
+    """Return a part of 1 in percent, with a decimal below ten percent: "1.3 %", "24 %"."""
+    percent = 100.0 * part
+    return f"{percent:.1f} %" if 0.0 < percent < 9.95 else f"{percent:.0f} %"
 
 
 def rate_text(rate: float) -> str:
