@@ -34,6 +34,8 @@ check: $(VENV)/.dev
 bench: $(VENV)/.dev
 	$(BIN)/python bench/equilibrium.py
 	$(BIN)/python bench/model.py
+	$(BIN)/python -m bench.belief
+	$(BIN)/python bench/calibration.py --tanks 12
 
 $(BIN)/python:
 	@test -n "$(PYTHON)" || { echo "Python 3.11 or later is needed; none was found" >&2; exit 1; }

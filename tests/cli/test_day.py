@@ -9,6 +9,7 @@ import pytest
 
 from leafgill.advise.forecast import Plan
 from leafgill.cli.day import _ticks, day_ends, picture_of
+from leafgill.diary import Diary, Entry
 from leafgill.science.indicator import co2_boundaries_mg_l
 
 
@@ -74,9 +75,12 @@ def test_marks_are_readings_each_by_itself(hallway):
 
 
 def test_a_logged_reading_is_not_drawn_beside_the_same_in_the_diary(hallway):
-    electrode = [mark.hour for mark in picture_of(hallway).marks if mark.kind == "electrode"]
-    assert electrode == sorted(electrode)
-    assert np.diff(electrode).min() > 0.2
+    diary = Diary(hallway.diary.entries, hallway.diary.streams, timezone="Europe/Lisbon")
+    diary.add(Entry("2025-03-08T09:35", "ph_probe", 7.80))
+    twice = replace(hallway, diary=diary)
+    electrode = [mark.hour for mark in picture_of(twice).marks if mark.kind == "electrode"]
+    logged = [0.5 + hour for hour in range(9)]
+    assert electrode == pytest.approx([*logged, 9.0 + 35.0 / 60.0, 10.5, 11.5, 12.0])
 
 
 def test_a_colour_is_its_range_on_the_card_set_back_by_the_lag(hallway):
@@ -89,7 +93,10 @@ def test_a_colour_is_its_range_on_the_card_set_back_by_the_lag(hallway):
 
 
 def test_no_mark_is_later_than_now(hallway):
-    picture = picture_of(hallway)
+    diary = Diary(hallway.diary.entries, hallway.diary.streams, timezone="Europe/Lisbon")
+    diary.add(Entry("2025-03-08T14:00", "ph_probe", 6.90))
+    diary.add_readings("ph", ["2025-03-08T15:30"], [6.88])
+    picture = picture_of(replace(hallway, diary=diary))
     assert max(mark.hour for mark in picture.marks) <= picture.now_h
 
 

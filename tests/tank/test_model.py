@@ -9,6 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from leafgill.science import carbonate
+from leafgill.science import carbonate_kernel as kernel
+from leafgill.science.acid_kernel import hydrogen_beside_acid
 from leafgill.science.constants import CO2_G_MOL
 from leafgill.science.gases import (
     co2_equilibrium_mg_l,
@@ -181,6 +183,22 @@ def test_water_change_mixes_the_two_waters(draws, days):
     assert course.dic_mmol_l[0, 1] == pytest.approx(0.75 * old + 0.25 * new, rel=3e-3)
     o2 = course.o2_mg_l[0, 12 * 60 - 1 : 12 * 60 + 2]
     assert o2[1] == pytest.approx(o2[0], rel=1e-3)
+
+
+def test_water_change_thins_the_acid(draws, days):
+    forcing = days(1, 10, gas=NEVER, light=NEVER, changes=(WaterChange(12 * HOUR, 0.4),))
+    tank = draws(
+        exchange_per_h=1e-9, respiration_mg_l_h=0.0, acid_meq_l=0.5, acid_pka=6.5, gh_dgh=0.0,
+        new_alkalinity=1.4, co2_start_mg_l=15.0,
+    )  # fmt: skip
+    course = simulate(forcing, tank)
+    strength = kernel.ionic_strength_mol_l(1.4, 0.0, 0.5)
+    k1, k2, kw, gamma = kernel.conditional_constants(25.0, strength, 0.0)
+    ka = 10.0 ** (3.0 - 6.5) / gamma**2
+    for edge, acid, dic in ((0, 0.5, 0), (-1, 0.5 * 0.6, 1)):
+        carbon = course.dic_mmol_l[0, dic]
+        h = hydrogen_beside_acid(carbon, 1.4, k1, k2, kw, acid, ka, 0.0)
+        assert course.ph[0, edge] == pytest.approx(-math.log10(gamma * h * 1e-3), abs=1e-9)
 
 
 @pytest.mark.parametrize(

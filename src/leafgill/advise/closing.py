@@ -16,6 +16,7 @@ from leafgill.advise.step import Expect, Reason, Step
 _GASPING_LOOK = timedelta(minutes=10)
 _SHUT_LOOK = timedelta(hours=1)
 _REMEASURE = timedelta(minutes=15)
+_AFTER_SHUT = "once CO2 is well below the limit the gas starts again from little"
 
 
 def emergency(situation: Situation, rows: tuple[Reason, ...]) -> Step:
@@ -69,4 +70,5 @@ def lower(situation: Situation, rows: tuple[Reason, ...]) -> Step:
         closed_a_little(case.rate),
         cautions=cautions,
         measure=say.to_read(situation),
+        later=_AFTER_SHUT if case.rate == 0.0 else "",
     )

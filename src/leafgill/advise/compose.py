@@ -80,7 +80,14 @@ def closed_a_little(rate: float) -> str:
 
 def limited(found: Found) -> bool:
     """Whether it is the belief's width that holds the gas below the target."""
-    return any(row.about in ("limit", "danger", "oxygen") for row in found.refused)
+    return any(row.about in ("limit", "danger") for row in found.refused)
+
+
+def to_go_on(situation: Situation, diary: Diary, found: Found) -> str | None:
+    """Return the reading that would let more gas be given, None where none is wanting."""
+    if failed(found.refused, "oxygen"):
+        return say.OXYGEN_TEST
+    return reading_text(best_reading(situation, diary)) if limited(found) else None
 
 
 def best_reading(situation: Situation, diary: Diary) -> Reading | None:

@@ -16,6 +16,7 @@ from leafgill.advise.compose import (
     failed,
     limited,
     reading_text,
+    to_go_on,
     what_would_help,
 )
 from leafgill.advise.hours import gas_hours
@@ -114,12 +115,12 @@ def _hold(
     situation: Situation, diary: Diary, hold: Case, rows: tuple[Reason, ...], found: Found
 ) -> Step:
     """Leave the valve: the target is met, or the belief is too wide for more."""
-    measure = reading_text(best_reading(situation, diary)) if limited(found) else None
+    measure = to_go_on(situation, diary, found) or say.to_read(situation)
     return compose(
         "hold",
         hold,
         looks.at_height(situation),
         (*rows, *found.refused),
         closed_a_little(situation.rate or 0.0),
-        measure=measure or say.to_read(situation),
+        measure=measure,
     )

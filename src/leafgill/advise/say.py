@@ -62,12 +62,18 @@ FIRST = (
 )
 
 
+OXYGEN_TEST = (
+    "oxygen test just before the lights go on, when there is least: fill the bottle under water "
+    'without a bubble in it, add the reagents at once, write it as a test and note "oxygen"'
+)
+
+
 def oxygen(chance: float, least_mg_l: float) -> str:
     """Return what helps where oxygen may fall short even without gas."""
     return (
         f"oxygen may fall below {least_mg_l:g} mg/L before morning whatever the gas does (chance "
         f"{per_cent(chance)}): let the filter's outlet break the surface, or run an air stone from "
-        "lights-off to lights-on; an oxygen test just before lights-on tells how it stands"
+        "lights-off to lights-on"
     )
 
 

@@ -26,6 +26,8 @@ _TICK_H = 3
 _PROBE_ERROR = 0.12
 _HAND_ERROR = HALF_90 * 0.14
 _LOGGED_EVERY_S = 3600.0
+# A logged reading this near to one in the diary is the same one.
+_APART_H = 0.25
 
 
 def picture_of(counsel: Counsel) -> DayPicture:
@@ -119,12 +121,12 @@ def _marks(counsel: Counsel, first: float, last: float) -> list[Mark]:
             found.append(_mark(counsel, entry, (at - first) / 3600.0))
     stream = counsel.diary.streams.get("ph")
     if stream is not None:
-        written = {round(mark.hour, 1) for mark in found if mark.kind == "electrode"}
+        written = [mark.hour for mark in found if mark.kind == "electrode"]
         start = max(first, float(counsel.belief.edges_s[0]))
         for at in np.arange(first + _LOGGED_EVERY_S / 2.0, until, _LOGGED_EVERY_S):
             near = stream.between(max(at - 300.0, start), min(at + 300.0, until))
             hour = (at - first) / 3600.0
-            if len(near) and round(hour, 1) not in written:
+            if len(near) and all(abs(hour - other) > _APART_H for other in written):
                 shown = float(np.median(near.values))
                 found.append(_ph_mark(counsel.belief, at, hour, shown, "electrode"))
     return sorted(found, key=lambda mark: mark.hour)
