@@ -1,5 +1,6 @@
 """What every command shares: exit codes, one line of complaint, the log, help and version."""
 
+import os
 import subprocess
 import sys
 import tomllib
@@ -146,6 +147,12 @@ def test_input_errors_from_below_are_the_line(monkeypatch, capsys):
 
 def test_a_line_cannot_steer_the_terminal():
     assert one_line("a\nb\x1b[31mred\x07") == "a b?[31mred?"
+
+
+def test_a_terminal_that_lacks_a_letter_gets_another():
+    ran = shell("water", "--ph", "7", "--kh", "4", env=os.environ | {"PYTHONIOENCODING": "ascii"})
+    assert ran.returncode == 0
+    assert "25 ?C" in ran.stdout
 
 
 def test_help_loads_nothing_heavy():

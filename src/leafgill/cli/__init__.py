@@ -6,6 +6,7 @@ written wrong (one line says what), 130 interrupted.
 
 from __future__ import annotations
 
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -21,6 +22,10 @@ def run(arguments: Sequence[str]) -> int:
     from leafgill.cli.fail import complain, record
     from leafgill.errors import InputError
 
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # a letter the terminal does not know is shown as ?, not a failure
+            stream.reconfigure(errors="replace")
     try:
         from leafgill.cli.app import app
 
