@@ -54,6 +54,14 @@ def test_air_is_faster_and_new_water_fastest(make_tank, make_diary, make_belief)
     assert found.with_change.co2_mg_l.mean < 0.8 * alone
 
 
+def test_without_gas_it_falls_in_the_middle_of_the_gas_hours(make_tank, make_diary, make_belief):
+    tank, diary = make_tank(), make_diary(*BASE)
+    belief = make_belief(tank, diary, 5.0, shift={"bubble_mass": 2.5})  # 13:00, gas until 18:00
+    found = ways_out(belief, belief.now, 20.0)
+    assert 0.0 < found.gas_shut.minutes.mean < 300.0
+    assert found.gas_shut.co2_mg_l.mean < found.co2_mg_l.mean
+
+
 def test_below_already_takes_no_time(make_tank, make_diary, make_belief):
     tank, diary = make_tank(), make_diary(*BASE)
     belief = make_belief(tank, diary, 0.5)

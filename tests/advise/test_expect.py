@@ -40,13 +40,16 @@ def by_hand(make_tank, make_diary, make_belief):
 
 def test_ph_is_what_the_instrument_shows(by_probe, make_tank, make_diary, make_belief):
     tank, diary = make_tank(), make_diary(*BASE, (31.0, "ph_probe", 7.0))
-    off = make_belief(tank, diary, 51.0, count=200, shift={"probe_offset": 3.0, "hand_offset": 9.0})
+    shift = {"probe_offset": 3.0, "probe_slope": -5.0, "hand_offset": 9.0, "bubble_mass": 2.0}
+    off = make_belief(tank, diary, 51.0, count=200, shift=shift)
     at = off.now + timedelta(hours=4)
     true = ahead_of(off).at("ph", at.timestamp()).mean()
     seen = expect_at(situation_of(tank, diary, off), ahead_of(off), at)
     assert seen.instrument == "probe"
-    # prior: offset 0.07 a width, slope 0.97 about pH 7
-    assert seen.ph.mean == pytest.approx(7.0 + 3 * 0.07 + 0.97 * (true - 7.0), abs=0.02)
+    traits = off.problem.traits(off.z)
+    offset, slope = traits.offset.mean(), traits.slope.mean()
+    assert slope < 0.9 and offset > 0.15 and true < 6.7
+    assert seen.ph.mean == pytest.approx(7.0 + offset + slope * (true - 7.0), abs=0.02)
 
 
 def test_a_hand_test_has_its_bias_and_a_wider_interval(by_hand, by_probe):

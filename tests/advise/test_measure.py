@@ -33,6 +33,8 @@ def test_a_reading_that_does_not_depend_on_the_tank_tells_nothing(morning):
     rng = np.random.default_rng(6)
     truth, other = rng.normal(20.0, 3.0, 2000), rng.normal(0.0, 1.0, 2000)
     assert narrowing(candidate(morning.now, shows=other, sd=0.3), truth) < 0.03
+    few = slice(0, 200)
+    assert narrowing(candidate(morning.now, shows=other[few], sd=1e-4), truth[few]) < 0.1
     flat = np.full((2000, 3), 1.0 / 3.0)
     assert narrowing(candidate(morning.now, chances=flat), truth) == pytest.approx(0.0, abs=1e-9)
 

@@ -234,6 +234,7 @@ def test_rule_5_stops_the_gas_for_animals_in_distress(
     step = advised(tank, diary, belief)
     assert step.action == "emergency" and step.rate == 0.0
     assert step.look_at <= belief.now + timedelta(minutes=15)
+    assert step.close_back_ph is None and "stays shut" in step.close_back_if
     without(rules.animals_come_first)
     assert advised(tank, diary, belief).action == "raise"
 

@@ -214,6 +214,12 @@ def test_a_faster_surface_answers_sooner(make_tank, make_diary, make_belief):
     assert hours[-1] == pytest.approx(np.log(10.0) / k, rel=0.35)
 
 
+def test_a_response_is_that_to_the_change_and_not_to_the_rate(around):
+    small = around(50.0, (49.6, "bubble_rate", 1.2)).last_response.size_mg_l
+    large = around(50.0, (49.6, "bubble_rate", 2.0)).last_response.size_mg_l
+    assert small == pytest.approx(0.2 * large, rel=0.25)
+
+
 def test_a_change_that_changes_nothing_has_shown_all_there_is(around):
     now = around(50.0)
     same = case_of(now, None).response

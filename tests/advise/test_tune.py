@@ -8,9 +8,11 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from leafgill.advise.case import case_of
 from leafgill.advise.forecast import Plan, forecast
 from leafgill.advise.rates import countable, most_after
 from leafgill.advise.rules import judge, passes
+from leafgill.advise.situation import look_around
 from leafgill.advise.tune import next_step
 from leafgill.errors import InputError
 from leafgill.tank.schedule import parse_window
@@ -90,6 +92,20 @@ def test_it_comes_near_the_target_when_the_way_is_free(make_tank, make_diary, ma
     assert step.action == "raise" and step.rate < 6.0
     row = next(row for row in step.reasons if row.about == "target" and row.passed)
     assert row.figure == pytest.approx(20.0, rel=0.06)
+
+
+@pytest.mark.parametrize("target", [23.0, 23.5, 24.0, 24.5, 25.0, 25.5])
+def test_no_neighbouring_rate_is_nearer_to_the_target(make_tank, make_diary, make_belief, target):
+    tank = make_tank(livestock={"co2_limit_mg_l": 60.0}, target={"co2_mg_l": target})
+    diary = make_diary(*BASE, (25.0, "bubble_rate", 6.5), *READINGS)
+    belief = make_belief(tank, diary, 51.0, shift={"bubble_mass": 0.2})
+    step = next_step(tank, diary, belief, belief.now)
+    assert step.action == "raise" and step.rate < 9.5
+    here, below, above = (
+        abs(case_at(tank, diary, belief, step.rate + by).lit_co2.mean - target)
+        for by in (0.0, -0.5, 0.5)
+    )
+    assert here <= min(below, above)
 
 
 def test_near_the_target_the_valve_is_left_alone(make_tank, make_diary, make_belief):
@@ -176,6 +192,29 @@ def test_lowering_is_never_held_up(make_tank, make_diary, make_belief):
         assert step.action == "lower" and step.rate < 4.0
 
 
+def test_what_is_in_the_water_already_is_not_held_against_a_lower_rate(
+    make_tank, make_diary, make_belief
+):
+    tank = make_tank()
+    diary = make_diary(*BASE, (25.0, "bubble_rate", 4.0), (31.0, "ph_probe", 6.5))
+    belief = make_belief(tank, diary, 55.0, width=0.08, shift={"bubble_mass": 1.65})
+    over = belief.at("co2_max", belief.now) > 30.0
+    assert over.mean() > 0.3
+    step = next_step(tank, diary, belief, belief.now)
+    assert step.action == "lower" and 1.0 < step.rate < 4.0
+    assert "as it is set" in step.reasons[0].text
+
+
+def test_at_night_the_valve_is_closed_when_the_gas_comes_on(make_tank, make_diary, make_belief):
+    tank = make_tank()
+    diary = make_diary(*BASE, (25.0, "bubble_rate", 4.0), (31.0, "ph_probe", 6.5))
+    belief = make_belief(tank, diary, 60.0, shift={"bubble_mass": 2.0})  # 20:00
+    step = next_step(tank, diary, belief, belief.now)
+    assert step.action == "lower"
+    assert (step.act_at.day, step.act_at.hour) == (6, 9)
+    assert any("counted while the gas runs" in caution for caution in step.cautions)
+
+
 def test_too_much_already_in_the_water_shuts_the_gas(make_tank, make_diary, make_belief):
     tank = make_tank()
     diary = make_diary(*BASE, (25.0, "bubble_rate", 4.0), (31.0, "ph_probe", 6.2))
@@ -199,16 +238,11 @@ def test_the_same_question_has_the_same_answer(make_tank, make_diary, make_belie
 def test_it_works_on_an_estimated_belief(tank, running, learnt):
     step = next_step(tank, running, learnt, learnt.now)
     assert step.action == "raise" and 1.0 < step.rate <= 2.0
-    case_rows = judge_of(tank, running, learnt, step.rate)
-    assert passes(case_rows)
+    assert passes(judge(case_at(tank, running, learnt, step.rate)))
 
 
-def judge_of(tank, diary, belief, rate):
-    from leafgill.advise.case import case_of
-    from leafgill.advise.situation import look_around
-
-    situation = look_around(tank, diary, belief, belief.now, (8, 22))
-    return judge(case_of(situation, rate))
+def case_at(tank, diary, belief, rate):
+    return case_of(look_around(tank, diary, belief, belief.now, (8, 22)), rate)
 
 
 def test_naive_now_is_the_tank_s_clock(make_tank, make_diary, make_belief):

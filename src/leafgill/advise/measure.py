@@ -25,6 +25,8 @@ from leafgill.tank.spec import Tank
 
 # Readings taken in thought of each instrument.
 _TAKEN = 40
+# Draws that have to carry weight after a reading, for a width to mean something.
+_FEWEST = 25.0
 # CO2 is near its height from this long after lights-on, and still this long before lights-off [h].
 _RISEN_H = 2.0
 _BEFORE_OFF_H = 1.0
@@ -105,15 +107,16 @@ def narrowing(candidate: Candidate, co2_mg_l: FloatArray) -> float:
 def _weights(shows: FloatArray, sd: float) -> FloatArray:
     """Return what each draw weighs after readings taken in thought, [readings, m].
 
-    Draws from one end of the belief to the other take a reading each; the one that took it is
-    left out of its own weighing, or it would always be right.
+    Draws from one end of the belief to the other take a reading each. So many draws cannot tell
+    a reading sharper than they lie apart: its error is taken as no less than leaves some draws
+    to weigh.
     """
     m = shows.size
+    error = max(sd, float(shows.std()) * _FEWEST / m, 1e-9)
     takers = np.argsort(shows, kind="stable")[np.linspace(0, m - 1, _TAKEN).astype(np.int64)]
     rng = np.random.default_rng(m)
-    read = shows[takers] + sd * rng.standard_normal(takers.size)
-    log_weight = -0.5 * ((read[:, None] - shows[None, :]) / sd) ** 2
-    log_weight[np.arange(takers.size), takers] = -np.inf
+    read = shows[takers] + error * rng.standard_normal(takers.size)
+    log_weight = -0.5 * ((read[:, None] - shows[None, :]) / error) ** 2
     weights: FloatArray = np.exp(log_weight - log_weight.max(axis=1, keepdims=True))
     return weights
 
