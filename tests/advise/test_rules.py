@@ -180,6 +180,19 @@ def test_rule_4_raises_nothing_in_the_last_third(make_tank, make_diary, make_bel
     assert advised(tank, diary, belief).action == "raise"
 
 
+def test_rule_4_holds_to_the_last_third_where_the_water_answers_fast(
+    make_tank, make_diary, make_belief
+):
+    tank, diary = make_tank(), make_diary(*BASE)
+    shift = {"exchange": 3.2, "bubble_mass": 2.5}
+    for hours, action in ((54.9, "raise"), (55.1, "hold")):  # gas 09:00 to 18:00: until 15:00
+        belief = make_belief(tank, diary, hours, shift=shift)
+        step = advised(tank, diary, belief)
+        assert step.action == action
+    refused = [row for row in step.reasons if not row.passed]
+    assert [row.limit for row in refused] == [pytest.approx(2.0 / 3.0)]
+
+
 def test_rule_4_raises_nothing_while_the_gas_is_off(make_tank, make_diary, make_belief, without):
     tank, diary = make_tank(), make_diary(*BASE)
     belief = make_belief(tank, diary, 48.5)  # 08:30, gas from 09:00

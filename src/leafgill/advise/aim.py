@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import datetime
 
 import numpy as np
 
 from leafgill.advise.forecast import Outlook
+from leafgill.advise.real_time import after, later, sooner
 from leafgill.advise.situation import Situation
 from leafgill.science.compiled import FloatArray
 from leafgill.tank.schedule import Window, next_off, next_on, period_at
@@ -27,22 +28,23 @@ def lit_hours(situation: Situation, act: datetime, gas: Window | None) -> tuple[
     hours exist, the 8 hours from two hours after `act`.
     """
     zone = situation.tank.timezone
-    begins = next_on(act - timedelta(hours=_SOON_H), gas, zone) or act
+    begins = next_on(after(act, -_SOON_H), gas, zone) or act
     light = situation.light
-    risen = timedelta(hours=_RISEN_H)
     lit = period_at(begins, light, zone)
     if lit is None:
         on = next_on(begins, light, zone)
         off = next_off(on, light, zone) if on is not None else None
         lit = None if on is None or off is None else (on, off)
-    if lit is None or lit[1] - max(lit[0], begins) <= risen:
-        return act + risen, act + 5 * risen
-    return max(lit[0], begins) + risen, lit[1]
+    if lit is not None:
+        risen = after(later(lit[0], begins), _RISEN_H)
+        if risen < lit[1]:
+            return risen, lit[1]
+    return after(act, _RISEN_H), after(act, 5.0 * _RISEN_H)
 
 
 def horizon(belief_end: datetime, act: datetime, lit: tuple[datetime, datetime]) -> datetime:
     """Return the end of the day ahead: 24 h on, or the end of those lit hours if later."""
-    return min(belief_end, max(act + timedelta(hours=_DAY_H), lit[1]))
+    return sooner(belief_end, later(after(act, _DAY_H), lit[1]))
 
 
 def lit_co2(ahead: Outlook, lit: tuple[datetime, datetime]) -> FloatArray:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
 import numpy as np
 
 from leafgill.advise import instruments
+from leafgill.advise.real_time import after
 from leafgill.advise.situation import counted_rate
 from leafgill.diary import Kind
 from leafgill.estimate.belief import Belief
@@ -87,7 +88,7 @@ def _glasses(belief: Belief, at: datetime) -> list[Candidate]:
     by_probe = instruments.has_probe(belief)
     with_what = instruments.PROBE if by_probe else instruments.HAND
     sd = instruments.GLASS_SD if by_probe else _GLASS_HAND_SD
-    read = at + timedelta(hours=_GLASS_H)
+    read = after(at, _GLASS_H)
     found = []
     for outdoors in (False, True):
         ph = instruments.glass_ph(belief, at, outdoors=outdoors)

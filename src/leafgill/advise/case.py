@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import datetime
 from functools import cached_property
 
 import numpy as np
 
 from leafgill.advise.aim import horizon, lit_co2, lit_hours
 from leafgill.advise.forecast import Outlook, Plan, look_ahead
+from leafgill.advise.real_time import after, later
 from leafgill.advise.response import Response, between
 from leafgill.advise.situation import Situation
 from leafgill.estimate.belief import Interval, interval
@@ -83,14 +84,14 @@ class Case:
     def look(self) -> datetime:
         """First moment somebody can look and 90 % of the response (at least 1 h) is in."""
         reached = datetime.fromtimestamp(self.response.reached_s(_PLANNED_PART), self.act.tzinfo)
-        earliest = max(reached, self.act + timedelta(hours=LEAST_WAIT_H))
+        earliest = later(reached, after(self.act, LEAST_WAIT_H))
         return self.situation.awake_from(rounded_up(earliest))
 
 
 def rounded_up(at: datetime, minutes: int = 5) -> datetime:
     """Return the next whole five minutes, so that a look has a plain time."""
     over = (at.minute % minutes) * 60 + at.second + at.microsecond * 1e-6
-    return at if over == 0 else at + timedelta(seconds=minutes * 60 - over)
+    return at if over == 0 else after(at, (minutes * 60 - over) / 3600.0)
 
 
 def case_of(

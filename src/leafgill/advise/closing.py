@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
 
 from leafgill.advise import looks, say
 from leafgill.advise.case import case_of
 from leafgill.advise.compose import SHUT, as_it_is, closed_a_little, compose
 from leafgill.advise.emergency import ways_out
+from leafgill.advise.real_time import after, sooner
 from leafgill.advise.search import downward
 from leafgill.advise.situation import Situation
 from leafgill.advise.step import Expect, Reason, Step
 
-_GASPING_LOOK = timedelta(minutes=10)
-_SHUT_LOOK = timedelta(hours=1)
-_REMEASURE = timedelta(minutes=15)
+_GASPING_LOOK_H = 10.0 / 60.0
+_SHUT_LOOK_H = 1.0
+_REMEASURE_H = 0.25
 _AFTER_SHUT = "once CO2 is well below the limit the gas starts again from little"
 
 
@@ -27,7 +27,7 @@ def emergency(situation: Situation, rows: tuple[Reason, ...]) -> Step:
     step = compose(
         "emergency",
         shut,
-        situation.now + _GASPING_LOOK,
+        after(situation.now, _GASPING_LOOK_H),
         (*distress, *say.relief_rows(figures)),
         SHUT,
         cautions=say.ways_out(figures),
@@ -44,7 +44,7 @@ def no_figures(situation: Situation, rows: tuple[Reason, ...]) -> Step:
         action="measure",
         rate=None,
         schedule=None,
-        look_at=situation.awake_from(situation.now + _REMEASURE),
+        look_at=situation.awake_from(after(situation.now, _REMEASURE_H)),
         measure=say.to_read(situation),
         expect=Expect(None, (), situation.belief.co2(situation.now)),
         close_back_if="animals that breathe fast, hang at the surface or lie still: shut the gas",
@@ -60,7 +60,7 @@ def lower(situation: Situation, rows: tuple[Reason, ...]) -> Step:
     look, cautions = looks.after_change(case), say.setting(situation, case.rate)
     if case.rate == 0.0 and situation.gas_on:
         figures = ways_out(situation.belief, situation.now, situation.limits.co2_mg_l)
-        look = min(look, situation.awake_from(situation.now + _SHUT_LOOK))
+        look = sooner(look, situation.awake_from(after(situation.now, _SHUT_LOOK_H)))
         cautions = say.ways_out(figures)
     return compose(
         "lower",

@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from leafgill.advise.aim import lit_hours
 from leafgill.advise.case import LAST_THIRD, LEAST_WAIT_H, RESPONSE_PART, Case, rounded_up
+from leafgill.advise.real_time import after, hours_from, later
 from leafgill.advise.situation import Situation
 from leafgill.advise.step import Reason
 from leafgill.tank.schedule import is_on
 
 # A valve is not turned in the first minutes of the gas: the line has to fill first.
-_AFTER_ON = timedelta(minutes=15)
+_AFTER_ON_H = 0.25
 # The height of the day is looked at this long before the lights go off.
-_BEFORE_OFF = timedelta(hours=1)
+_BEFORE_OFF_H = 1.0
 # Nobody is sent back to the tank sooner than this.
-_SOONEST = timedelta(minutes=15)
-_HOUR = timedelta(hours=LEAST_WAIT_H)
+_SOONEST_H = 0.25
 
 
 def after_change(case: Case) -> datetime:
@@ -30,7 +30,7 @@ def after_change(case: Case) -> datetime:
     if case.rate <= 0.0 or is_on(at, hours, situation.tank.timezone):
         return at
     begin = situation.gas_from(at)
-    return at if begin is None else situation.awake_from(begin + _HOUR)
+    return at if begin is None else situation.awake_from(after(begin, LEAST_WAIT_H))
 
 
 def before_raise(situation: Situation, refused: Iterable[Reason]) -> datetime:
@@ -42,11 +42,11 @@ def before_raise(situation: Situation, refused: Iterable[Reason]) -> datetime:
     names = {row.about for row in refused}
     last = situation.last_response
     if names == {"wait"} and situation.set_at is not None:
-        at = situation.set_at + _HOUR
+        at = after(situation.set_at, LEAST_WAIT_H)
         if last is not None:
             shown = datetime.fromtimestamp(last.reached_s(RESPONSE_PART), situation.now.tzinfo)
-            at = max(at, shown)
-        at = situation.awake_from(rounded_up(max(at, situation.now + _SOONEST)))
+            at = later(at, shown)
+        at = situation.awake_from(rounded_up(later(at, after(situation.now, _SOONEST_H))))
         if still_early(situation, at):
             return at
     return next_gas_day(situation)
@@ -58,7 +58,8 @@ def still_early(situation: Situation, at: datetime) -> bool:
     if period is None:
         return situation.gas_from(at) == at
     on, off = period
-    return at - on <= LAST_THIRD * (off - on) and situation.awake_from(at + _HOUR) < off
+    early = hours_from(on, at) <= LAST_THIRD * hours_from(on, off)
+    return early and situation.awake_from(after(at, LEAST_WAIT_H)) < off
 
 
 def when_to_turn(situation: Situation) -> datetime:
@@ -78,20 +79,20 @@ def next_gas_day(situation: Situation) -> datetime:
     begin = situation.gas_from(period[1] if period is not None else situation.now)
     if begin is None:
         return at_height(situation)
-    return situation.awake_from(begin + _AFTER_ON)
+    return situation.awake_from(after(begin, _AFTER_ON_H))
 
 
 def at_height(situation: Situation) -> datetime:
     """Return the next time CO2 stands at its height while somebody is about, at least 1 h on."""
     now = situation.now
-    zone = situation.tank.timezone
-    for act in (now - timedelta(hours=12.0), now):
+    zone, soonest = situation.tank.timezone, after(now, LEAST_WAIT_H)
+    for act in (after(now, -12.0), now):
         lit = lit_hours(situation, act, situation.gas)
-        at = max(lit[1] - _BEFORE_OFF, lit[0])
-        if at >= now + _HOUR and is_on(at, situation.awake, zone):
+        at = later(after(lit[1], -_BEFORE_OFF_H), lit[0])
+        if at >= soonest and is_on(at, situation.awake, zone):
             return rounded_up(at)
-        if lit[1] >= now + _HOUR:
-            about = situation.awake_from(max(lit[0], now + _HOUR))
+        if lit[1] >= soonest:
+            about = situation.awake_from(later(lit[0], soonest))
             if about < lit[1]:
                 return rounded_up(about)
-    return situation.awake_from(rounded_up(now + timedelta(hours=12.0)))
+    return situation.awake_from(rounded_up(after(now, 12.0)))

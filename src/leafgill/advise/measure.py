@@ -8,7 +8,7 @@ Statistical Decision Theory, cited from memory, not checked against the book).
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
@@ -16,6 +16,7 @@ import numpy as np
 
 from leafgill.advise.candidates import Candidate, candidates
 from leafgill.advise.instruments import reads_colour
+from leafgill.advise.real_time import after, later, sooner
 from leafgill.advise.words import moment
 from leafgill.diary import Diary
 from leafgill.estimate.belief import LEVEL, Belief
@@ -72,14 +73,14 @@ def most_telling(belief: Belief, now: datetime) -> datetime:
     """Return now when the plants are at work, else the next time CO2 stands near its height."""
     timeline, zone = belief.problem.evidence.timeline, belief.tank.timezone
     light = timeline.hours_at(timeline.light, now.timestamp())
-    risen = now - timedelta(hours=_RISEN_H)
+    risen = after(now, -_RISEN_H)
     if is_on(now, light, zone) and is_on(risen, light, zone):
         return now
     off = next_off(now, light, zone)
     if off is None or next_on(now, light, zone) is None:
         return now
     end = datetime.fromtimestamp(float(belief.edges_s[-1]), now.tzinfo)
-    return max(now, min(off - timedelta(hours=_BEFORE_OFF_H), end))
+    return later(now, sooner(after(off, -_BEFORE_OFF_H), end))
 
 
 def narrowing(candidate: Candidate, co2_mg_l: FloatArray) -> float:

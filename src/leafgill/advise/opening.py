@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
 
 from leafgill.advise import looks, say
 from leafgill.advise.case import Case, case_of
@@ -21,6 +20,7 @@ from leafgill.advise.compose import (
 )
 from leafgill.advise.hours import gas_hours
 from leafgill.advise.rates import nearest_countable
+from leafgill.advise.real_time import after, later
 from leafgill.advise.rules import judge, passes
 from leafgill.advise.search import NOTHING, Found, first_chances, upward
 from leafgill.advise.situation import Situation
@@ -28,8 +28,8 @@ from leafgill.advise.step import Reason, Step
 from leafgill.advise.words import moment, rate_text
 from leafgill.diary import Diary
 
-_REMEASURE = timedelta(minutes=15)
-_MISFIT_LOOK = timedelta(hours=1)
+_REMEASURE_H = 0.25
+_MISFIT_LOOK_H = 1.0
 
 
 def first(situation: Situation, diary: Diary) -> Step:
@@ -63,7 +63,7 @@ def _cannot_start(situation: Situation, diary: Diary, hold: Case, found: Found) 
     best = best_reading(situation, diary)
     look = looks.at_height(situation)
     if best is not None and best.at is not None:
-        look = situation.awake_from(max(best.at, situation.now + _REMEASURE))
+        look = situation.awake_from(later(best.at, after(situation.now, _REMEASURE_H)))
     return compose("measure", hold, look, refused or judge(hold), SHUT, measure=reading_text(best))
 
 
@@ -94,9 +94,9 @@ def _not_now(situation: Situation, hold: Case, wanted: Case, found: Found) -> St
     doubtful = misfit or failed(refused, "reading")
     look = looks.before_raise(situation, refused)
     if doubtful and situation.gas_on:
-        wait = _MISFIT_LOOK if misfit else _REMEASURE
-        look = situation.awake_from(situation.now + wait)
-    later = (
+        wait = _MISFIT_LOOK_H if misfit else _REMEASURE_H
+        look = situation.awake_from(after(situation.now, wait))
+    then = (
         f"at {moment(look, situation.now)}, if all looks as expected, a raise to "
         f"{rate_text(wanted.rate)} is likely"
     )
@@ -107,7 +107,7 @@ def _not_now(situation: Situation, hold: Case, wanted: Case, found: Found) -> St
         (*refused, *judge(hold)),
         closed_a_little(situation.rate or 0.0),
         measure=say.to_read(situation),
-        later=later,
+        later=then,
     )
 
 

@@ -7,12 +7,12 @@ for, and where its figures come from, is in docs/safety.md; the numbers are thos
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import timedelta
 
 import numpy as np
 
 from leafgill.advise.case import LAST_THIRD, LEAST_WAIT_H, RESPONSE_PART, Case
 from leafgill.advise.rates import most_after
+from leafgill.advise.real_time import hours_from
 from leafgill.advise.step import Reason, held
 from leafgill.advise.words import clock, per_cent, rate_text
 
@@ -93,7 +93,7 @@ def last_change_has_shown(case: Case) -> tuple[Reason, ...]:
     now = case.situation
     if not case.rises or now.set_at is None or now.first:
         return ()
-    hours = (now.now - now.set_at) / timedelta(hours=1.0)
+    hours = hours_from(now.set_at, now.now)
     text = f"the last setting is {hours:.1f} h old; at least {LEAST_WAIT_H:g} h are waited"
     rows = [held(text, hours, ">=", LEAST_WAIT_H, 3, "wait")]
     if now.last_response is not None:
@@ -119,11 +119,10 @@ def somebody_watches(case: Case) -> tuple[Reason, ...]:
     if period is None or not running:
         return tuple(rows)
     on, off = period
-    gone = (case.act - on) / (off - on)
+    gone = hours_from(on, case.act) / hours_from(on, off)
     text = f"{per_cent(gone)} of the gas hours are gone; nothing is raised in the last third"
     rows.append(held(text, gone, "<=", LAST_THIRD, 4, "watch"))
-    left = (off - case.act) / timedelta(hours=1.0)
-    wait = (case.look - case.act) / timedelta(hours=1.0)
+    left, wait = hours_from(case.act, off), hours_from(case.act, case.look)
     text = (
         f"the effect can be looked at {clock(case.look.timestamp(), now.now)}, "
         f"{wait:.1f} h on; the gas goes off in {left:.1f} h"
@@ -137,12 +136,12 @@ def readings_are_fresh(case: Case) -> tuple[Reason, ...]:
     now = case.situation
     if not case.rises or now.first:
         return ()
-    most = (now.now - now.fresh_since) / timedelta(hours=1.0)
+    most = hours_from(now.fresh_since, now.now)
     if now.reading is None:
         text = "a raise needs a reading of pH or colour; there is none"
         rows = [held(text, 0.0, ">=", 1.0, 4, "reading")]
     else:
-        age = (now.now - now.reading) / timedelta(hours=1.0)
+        age = hours_from(now.reading, now.now)
         text = (
             f"the last reading of pH or colour is {age:.1f} h old; "
             f"one of the last {most:.1f} h is needed"

@@ -17,6 +17,14 @@ _HARD_TO_COUNT = 5.0
 HAND_ON_VALVE = "this is advice: nothing here opens a valve, and your hand stays on it"
 
 
+# A rate that has fallen to this part of its setting has a cause that wants to be found.
+_FALLEN = 0.7
+_EMPTYING = (
+    ". Look at the cylinder's gauge first: where it runs empty, refill it and leave the valve, "
+    "which would give far too much with a full one"
+)
+
+
 def to_read(situation: Situation) -> str:
     """Return what to read at the next look."""
     with_what = "electrode" if instrument_of(situation.belief) == PROBE else "hand test"
@@ -30,9 +38,11 @@ def general(situation: Situation) -> list[str]:
     """Return what is to be minded whatever the step is."""
     found = []
     if situation.setting and situation.rate is not None and situation.rate != situation.setting:
+        fallen = situation.rate < _FALLEN * situation.setting
         found.append(
             f"the valve was set to {rate_text(situation.setting)} but seems to give "
             f"{rate_text(nearest_countable(situation.rate))} now: count it"
+            + (_EMPTYING if fallen else "")
         )
     found += list(situation.belief.problem.evidence.assumed)
     if not situation.tank.livestock.kinds and situation.tank.livestock.co2_limit_mg_l is None:

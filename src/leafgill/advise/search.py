@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
 import numpy as np
 
 from leafgill.advise.case import RESPONSE_PART, Case, case_of
 from leafgill.advise.rates import FASTEST, between
+from leafgill.advise.real_time import after
 from leafgill.advise.rules import OF_THE_MOMENT, judge, passes
 from leafgill.advise.situation import Situation
 from leafgill.advise.step import Reason, held
@@ -159,5 +160,5 @@ def first_chances(situation: Situation, days: int = 2) -> list[datetime]:
         period = situation.period(begin)
         if period is None:
             break
-        at = period[1] + timedelta(seconds=1.0)
+        at = after(period[1], 1.0 / 3600.0)
     return found

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, time, timedelta
+from datetime import datetime, time
 from functools import cached_property
 from zoneinfo import ZoneInfo
 
@@ -11,6 +11,7 @@ import numpy as np
 
 from leafgill.advise.air import with_stone
 from leafgill.advise.forecast import Outlook, Plan, look_ahead
+from leafgill.advise.real_time import after, hours_from
 from leafgill.advise.response import Response, response_of_setting
 from leafgill.diary import Diary, Entry, Kind
 from leafgill.errors import InputError
@@ -87,7 +88,7 @@ class Situation:
     @cached_property
     def last_response(self) -> Response | None:
         """Return the response to the last setting, None when that is a day ago or unknown."""
-        if self.set_at is None or self.now - self.set_at >= _hours(24.0):
+        if self.set_at is None or hours_from(self.set_at, self.now) >= 24.0:
             return None
         return response_of_setting(self.belief, self.set_at.timestamp())
 
@@ -140,15 +141,15 @@ class Situation:
 
         The last gas period is the present one once it is an hour old, else the one before.
         """
-        oldest = self.now - timedelta(hours=STALE_H)
-        young = self.now - timedelta(hours=_YOUNG_PERIOD_H)
+        oldest = after(self.now, -STALE_H)
+        young = after(self.now, -_YOUNG_PERIOD_H)
         inside = self.period(young)
         if inside is not None:
             return max(inside[0], oldest)
         back = next_off(oldest, self.gas, self.tank.timezone)
         begun = oldest
         while back is not None and back <= young:
-            period = self.period(back - timedelta(seconds=1.0))
+            period = self.period(after(back, -1.0 / 3600.0))
             begun = period[0] if period is not None else begun
             back = next_off(back, self.gas, self.tank.timezone)
         return max(begun, oldest)
@@ -186,12 +187,8 @@ def look_around(
         last_running=last_running,
         reading=_last_reading(seen, zone),
         fish=_fish(seen, now),
-        misfits=tuple(m for m in belief.misfits if now - m.time <= _hours(MISFIT_COUNTS_H)),
+        misfits=tuple(m for m in belief.misfits if hours_from(m.time, now) <= MISFIT_COUNTS_H),
     )
-
-
-def _hours(hours: float) -> timedelta:
-    return timedelta(hours=hours)
 
 
 def _some(window: Window | None) -> Window | None:
@@ -269,6 +266,6 @@ def _last_reading(diary: Diary, zone: ZoneInfo) -> datetime | None:
 def _fish(diary: Diary, now: datetime) -> Entry | None:
     """Return the newest word about the animals, None when it is old or missing."""
     words = diary.of(Kind.FISH)
-    if not words or now - words[-1].time > _hours(FISH_COUNTS_H):
+    if not words or hours_from(words[-1].time, now) > FISH_COUNTS_H:
         return None
     return words[-1]
