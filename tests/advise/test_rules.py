@@ -319,3 +319,16 @@ def test_a_raise_starts_from_what_really_runs(make_tank, make_diary, make_belief
     assert step.action == "raise"
     assert step.rate <= most_after(0.7)
     assert any("seems to give" in caution for caution in step.cautions)
+    assert any("within the hour" in caution for caution in step.cautions)
+
+
+def test_a_rate_that_fell_by_itself_sends_the_keeper_to_the_gauge(
+    make_tank, make_diary, make_belief
+):
+    tank = make_tank()
+    for count, told in ((0.8, False), (0.5, True)):
+        diary = make_diary(*BASE, *((h, "bubble_count", count) for h in (48.5, 49.5, 50.0)))
+        belief = make_belief(tank, diary, 51.0, width=0.05)
+        cautions = " ".join(advised(tank, diary, belief).cautions)
+        assert "seems to give" in cautions
+        assert ("runs empty" in cautions) == told

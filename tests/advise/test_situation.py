@@ -8,7 +8,9 @@ import pytest
 from leafgill.advise import looks
 from leafgill.advise.aim import lit_co2, lit_hours
 from leafgill.advise.case import case_of, rounded_up
-from leafgill.advise.response import Response, response_of_setting
+from leafgill.advise.forecast import Outlook
+from leafgill.advise.response import Response, between, response_of_setting
+from leafgill.advise.search import first_chances
 from leafgill.advise.situation import look_around
 from leafgill.advise.words import clock, mg_l, minutes_text, per_cent, rate_text
 from leafgill.estimate.belief import Interval
@@ -148,6 +150,14 @@ def test_a_valve_is_closed_now_while_gas_runs_else_when_it_comes_on(around):
     assert looks.when_to_turn(around(60.0, awake=(12, 22))) == on(5, 20)
 
 
+def test_chances_to_set_a_valve_are_now_and_the_next_gas_on(around):
+    assert first_chances(around(50.0)) == [on(5, 10), on(6, 9)]
+    assert first_chances(around(50.0, awake=(11, 22))) == [on(5, 11), on(6, 11)]
+    # What comes later than that the belief does not show long enough.
+    assert first_chances(around(59.0)) == [on(6, 9)]
+    assert first_chances(around(59.0, awake=(19, 22))) == []
+
+
 def test_awake_hours_may_pass_midnight(around):
     late = around(50.0, awake=(14, 2))
     assert late.awake_from(on(5, 10)) == on(5, 14)
@@ -224,6 +234,17 @@ def test_a_change_that_changes_nothing_has_shown_all_there_is(around):
     now = around(50.0)
     same = case_of(now, None).response
     assert isinstance(same, Response) and (same.share == 1.0).all()
+
+
+def test_each_draw_s_own_part_counts_alike():
+    """A draw that moves little and at once, one that moves much and late: half and half."""
+    times = np.array([0.0, 3600.0, 7200.0])
+    still = np.zeros((2, 3))
+    moved = np.array([[0.0, 1.0, 1.0], [0.0, 0.0, 9.0]])
+    old, new = (Outlook(times, co2, co2, co2, co2, co2) for co2 in (still, moved))
+    response = between(old, new, 0.0)
+    assert response.share.tolist() == [0.0, 0.5, 1.0]
+    assert response.size_mg_l == 5.0
 
 
 def test_an_old_or_unknown_setting_is_not_waited_for(around):

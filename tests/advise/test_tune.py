@@ -69,6 +69,55 @@ def test_whatever_is_believed_no_step_breaks_a_rule(
     assert ahead.p_low_o2 <= 0.01 or step.air is not None
 
 
+HOURS = ("09:00-18:00", "20:00-04:00", "00:00-24:00", "13:00-14:00", "off", None)
+
+
+@settings(
+    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(
+    light=st.sampled_from(HOURS),
+    gas=st.sampled_from(HOURS),
+    awake=st.tuples(st.integers(0, 24), st.integers(0, 24)).filter(lambda a: a[0] != a[1]),
+    rate=st.sampled_from([None, 0.0, 1.0, 9.0]),
+    hours=st.integers(26, 75),
+    since=st.integers(0, 25),
+    fish=st.sampled_from([None, "normal", "fast-breathing", "gasping"]),
+    mass=st.sampled_from([-2.0, 0.0, 3.0]),
+)
+def test_whatever_the_hours_there_is_an_answer_with_a_time(
+    make_tank, make_diary, make_belief, light, gas, awake, rate, hours, since, fish, mass
+):
+    if 0 in awake and 24 in awake:
+        awake = (0, 24)
+    tank = make_tank(day={"lights_on": "10:00", "lights_off": "18:00"})
+    rows = [(0.0, "kh", 4.0), (0.0, "ph", 7.4)]
+    rows += [(0.5, "light_day", light)] if light else []
+    rows += [(0.5, "gas_day", gas)] if gas else []
+    rows += [] if rate is None else [(hours - since, "bubble_rate", rate)]
+    rows += [] if fish is None else [(hours - 1.0, "fish", fish)]
+    diary = make_diary(*rows)
+    belief = make_belief(tank, diary, hours + 0.25, count=12, shift={"bubble_mass": mass})
+    step = next_step(tank, diary, belief, belief.now, awake=awake)
+    assert step.look_at > belief.now
+    assert step.reasons and step.cautions and step.close_back_if
+    assert (step.rate is None) == (step.act_at is None)
+    if step.rate is not None and rate is not None and fish == "fast-breathing":
+        assert step.rate <= rate
+    if fish == "gasping":
+        assert step.action == "emergency"
+    elif step.action in ("raise", "first setting"):
+        assert step.look_at > step.act_at
+
+
+def test_a_first_setting_that_nobody_could_make_says_so(make_tank, make_diary, make_belief):
+    tank, diary = make_tank(), make_diary(*BASE)
+    belief = make_belief(tank, diary, 26.0)
+    step = next_step(tank, diary, belief, belief.now, awake=(19, 22))
+    assert step.action == "measure" and step.rate is None
+    assert "somebody is there to set it" in step.reasons[0].text and not step.reasons[0].passed
+
+
 def test_a_raise_comes_with_all_a_keeper_needs(make_tank, make_diary, make_belief):
     tank, diary = make_tank(), make_diary(*BASE, (25.0, "bubble_rate", 1.0), *READINGS)
     belief = make_belief(tank, diary, 51.0)
@@ -166,6 +215,11 @@ def test_gas_with_air_at_night_where_oxygen_is_a_little_short(make_tank, make_di
     step = next_step(tank, diary, belief, belief.now)
     assert step.action == "first setting" and step.air == "18:00-10:00"
     assert "only with an air stone" in step.cautions[0]
+    # The condition is part of the plan: with it the rate keeps rule 1, without it it does not.
+    until = belief.now + timedelta(hours=24)
+    bare = forecast(tank, belief, Plan(step.rate), until)
+    aired = forecast(tank, belief, Plan(step.rate, air=parse_window(step.air)), until)
+    assert aired.p_low_o2 <= 0.01 < bare.p_low_o2
 
 
 def test_a_setting_the_belief_has_not_seen_yet_counts(make_tank, make_diary, make_belief):

@@ -1,13 +1,17 @@
 """What one question brings together agrees with the parts it asked."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import numpy as np
 import pytest
 
 from leafgill.advise.forecast import Plan, forecast
-from leafgill.cli.counsel import _ahead
+from leafgill.cli import said
+from leafgill.cli.counsel import _ahead, plan_of
+from leafgill.cli.next_json import _step
 from leafgill.tank.limits import limits_of
+from leafgill.tank.schedule import parse_window
 
 
 def test_the_day_ahead_is_the_forecast(hallway):
@@ -58,3 +62,15 @@ def test_distress_shuts_the_gas_at_once(distress):
     assert distress.plan == Plan(bubble_rate=0.0)
     assert distress.act == distress.now
     assert distress.stepped.peak.mean < distress.as_set.peak.mean
+
+
+def test_air_a_rate_depends_on_is_planned_said_and_written(hallway):
+    aired = replace(hallway, step=replace(hallway.step, air="18:00-10:00", schedule="09:00-17:00"))
+    assert plan_of(aired.step) == Plan(
+        bubble_rate=hallway.step.rate,
+        gas=parse_window("09:00-17:00"),
+        air=parse_window("18:00-10:00"),
+    )
+    assert ("Only with", "Air 18:00-10:00, every night") in said.what_follows(aired)
+    assert "Only with" not in dict(said.what_follows(hallway))
+    assert _step(aired)["air"] == "18:00-10:00"

@@ -61,7 +61,7 @@ def test_json_has_one_shape(hallway):
         "readings", "misfits", "findings", "cautions", "belief",
     }  # fmt: skip
     assert set(answer["step"]) == {
-        "action", "rate_per_s", "schedule", "act_at", "look_at", "measure", "expect",
+        "action", "rate_per_s", "schedule", "air", "act_at", "look_at", "measure", "expect",
         "close_back_if", "close_back_ph", "later", "reasons",
     }  # fmt: skip
     assert set(answer["step"]["expect"]) == {"ph", "instrument", "drop_checker", "co2_mg_l"}

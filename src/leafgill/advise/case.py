@@ -21,7 +21,7 @@ from leafgill.tank.schedule import Window
 LEAST_WAIT_H = 1.0
 RESPONSE_PART = 0.9
 # A look is planned a little later than that, so that a belief that has learnt agrees then.
-_PLANNED_PART = 0.94
+PLANNED_PART = 0.94
 # Part of the gas period after which nothing is raised any more.
 LAST_THIRD = 2.0 / 3.0
 
@@ -83,7 +83,7 @@ class Case:
     @cached_property
     def look(self) -> datetime:
         """First moment somebody can look and 90 % of the response (at least 1 h) is in."""
-        reached = datetime.fromtimestamp(self.response.reached_s(_PLANNED_PART), self.act.tzinfo)
+        reached = datetime.fromtimestamp(self.response.reached_s(PLANNED_PART), self.act.tzinfo)
         earliest = later(reached, after(self.act, LEAST_WAIT_H))
         return self.situation.awake_from(rounded_up(earliest))
 
@@ -114,14 +114,7 @@ def case_of(
     plan = Plan(bubble_rate=rate, gas=gas, air=situation.extra_air)
     if rate is None:
         plan = situation.nothing_changed._replace(gas=gas)
-    ahead = look_ahead(
-        belief,
-        plan,
-        situation.now_s,
-        end.timestamp(),
-        act_s=act.timestamp(),
-        draws=situation.draws,
-    )
+    ahead = look_ahead(belief, plan, situation.now_s, end.timestamp(), act_s=act.timestamp())
     return Case(
         situation=situation,
         rate=(situation.rate or 0.0) if rate is None else rate,

@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from scipy.special import ndtri
 
+from leafgill.advise.air import with_stone
 from leafgill.estimate.belief import Band, Belief, Interval, band, interval
 from leafgill.estimate.believe import days_of
 from leafgill.estimate.flow import SETTING_SD
@@ -49,18 +50,14 @@ class Outlook:
 
     def at(self, what: str, time_s: float) -> FloatArray:
         """Return the draws [m] of one of the fields at a moment within the times."""
-        values: FloatArray = getattr(self, what)
-        at = float(np.interp(time_s, self.times_s, np.arange(self.times_s.size)))
-        k = min(int(at), self.times_s.size - 2)
-        return values[:, k] + (at - k) * (values[:, k + 1] - values[:, k])
+        return self.through(what, np.array([time_s]))[:, 0]
 
-    def until(self, end_s: float) -> Outlook:
-        """Return the part up to a moment."""
-        keep = self.times_s <= end_s + _SAME_S
-        return Outlook(
-            self.times_s[keep],
-            *(getattr(self, name)[:, keep] for name in ("co2", "co2_max", "o2", "ph", "model_co2")),
-        )
+    def through(self, what: str, times_s: FloatArray) -> FloatArray:
+        """Return the draws [m, k] of one of the fields at moments [k] within the times."""
+        values: FloatArray = getattr(self, what)
+        at = np.interp(times_s, self.times_s, np.arange(self.times_s.size))
+        left = np.minimum(at.astype(np.int64), self.times_s.size - 2)
+        return values[:, left] + (at - left) * (values[:, left + 1] - values[:, left])
 
 
 @dataclass(frozen=True)
@@ -116,18 +113,18 @@ def look_ahead(
     until_s: float,
     *,
     act_s: float | None = None,
-    draws: Draws | None = None,
 ) -> Outlook:
     """Return the draws from `from_s` to `until_s` [epoch s] with a plan that begins at `act_s`.
 
-    `act_s` is `from_s` unless given, and never before it; `draws` are the belief's unless others
-    are given, of which all but the flow is used. Where `until_s` passes the belief's own days,
-    the straying of their last moment is kept. Raises ValueError when the times do not rise or
-    `from_s` is outside the belief's days.
+    `act_s` is `from_s` unless given, and never before it. Air in the plan is a stone of unknown
+    strength where the tank has none. Where `until_s` passes the belief's own days, the straying
+    of their last moment is kept. Raises ValueError when the times do not rise or `from_s` is
+    outside the belief's days.
     """
     act = from_s if act_s is None else max(act_s, from_s)
     timeline, flow = bent(belief, plan, act)
-    return run(belief, timeline, (draws or belief.draws)._replace(flow=flow), from_s, until_s)
+    draws = belief.draws if plan.air is None else with_stone(belief)
+    return run(belief, timeline, draws._replace(flow=flow), from_s, until_s)
 
 
 def run(belief: Belief, timeline: Timeline, draws: Draws, from_s: float, until_s: float) -> Outlook:

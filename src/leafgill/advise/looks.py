@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from leafgill.advise.aim import lit_hours
-from leafgill.advise.case import LAST_THIRD, LEAST_WAIT_H, RESPONSE_PART, Case, rounded_up
+from leafgill.advise.case import LAST_THIRD, LEAST_WAIT_H, PLANNED_PART, Case, rounded_up
 from leafgill.advise.real_time import after, hours_from, later
 from leafgill.advise.situation import Situation
 from leafgill.advise.step import Reason
@@ -44,7 +44,7 @@ def before_raise(situation: Situation, refused: Iterable[Reason]) -> datetime:
     if names == {"wait"} and situation.set_at is not None:
         at = after(situation.set_at, LEAST_WAIT_H)
         if last is not None:
-            shown = datetime.fromtimestamp(last.reached_s(RESPONSE_PART), situation.now.tzinfo)
+            shown = datetime.fromtimestamp(last.reached_s(PLANNED_PART), situation.now.tzinfo)
             at = later(at, shown)
         at = situation.awake_from(rounded_up(later(at, after(situation.now, _SOONEST_H))))
         if still_early(situation, at):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import datetime
 
 from leafgill.advise import looks, say
 from leafgill.advise.case import Case, case_of
@@ -24,7 +25,7 @@ from leafgill.advise.real_time import after, later
 from leafgill.advise.rules import judge, passes
 from leafgill.advise.search import NOTHING, Found, first_chances, upward
 from leafgill.advise.situation import Situation
-from leafgill.advise.step import Reason, Step
+from leafgill.advise.step import Reason, Step, held
 from leafgill.advise.words import moment, rate_text
 from leafgill.diary import Diary
 
@@ -37,14 +38,14 @@ def first(situation: Situation, diary: Diary) -> Step:
     proposed = gas_hours(situation) if situation.gas is None else None
     situation = replace(situation, gas=proposed or situation.gas)
     hold = case_of(situation, None, gas=proposed)
-    found = NOTHING
-    for act in first_chances(situation):
+    found, chances = NOTHING, first_chances(situation)
+    for act in chances:
         found = upward(situation, hold, gas=proposed, act=act)
         if found.case is None or passes(found.rows):
             break
     case = found.case
     if case is None or not passes(found.rows):
-        return _cannot_start(situation, diary, hold, found)
+        return _cannot_start(situation, diary, hold, found, chances)
     return compose(
         "first setting",
         case,
@@ -57,9 +58,13 @@ def first(situation: Situation, diary: Diary) -> Step:
     )
 
 
-def _cannot_start(situation: Situation, diary: Diary, hold: Case, found: Found) -> Step:
+def _cannot_start(
+    situation: Situation, diary: Diary, hold: Case, found: Found, chances: list[datetime]
+) -> Step:
     """Not even a little gas is safe under the belief, or nobody could watch it."""
-    refused = (*(row for row in found.rows if not row.passed), *found.refused)
+    text = "times in the next day at which the gas is on and somebody is there to set it"
+    there = held(text, len(chances), ">=", 1.0, 4, "watch")
+    refused = (there, *(row for row in found.rows if not row.passed), *found.refused)
     best = best_reading(situation, diary)
     look = looks.at_height(situation)
     if best is not None and best.at is not None:

@@ -17,10 +17,11 @@ _NOTHING_MG_L = 0.1
 
 
 class Response(NamedTuple):
-    """What a change makes of mean CO2: at times [n], the part of its largest effect reached.
+    """What a change makes of CO2: at times [n], the part of its largest effect reached.
 
-    `share` never falls: what has once shown has shown, though the gas goes off at night.
-    `size_mg_l` is that largest effect within a day of the change.
+    `share` is the mean over the draws of each one's own part. It never falls: what has once shown
+    has shown, though the gas goes off at night. `size_mg_l` is the mean of the largest effects
+    within a day of the change.
     """
 
     times_s: FloatArray
@@ -44,14 +45,14 @@ def between(old: Outlook, new: Outlook, act_s: float) -> Response:
     """Return the response that leads from one outlook to another in the day after `act_s`."""
     times = new.times_s
     times = times[(times >= act_s - 1.0) & (times <= act_s + DAY_S)]
-    new_mean = np.interp(times, new.times_s, new.co2.mean(axis=0))
-    old_mean = np.interp(times, old.times_s, old.co2.mean(axis=0))
-    moved = np.abs(new_mean - old_mean)
-    so_far = np.maximum.accumulate(moved)
-    size = float(so_far[-1])
+    moved = np.abs(new.through("co2", times) - old.through("co2", times))
+    so_far = np.maximum.accumulate(moved, axis=1)
+    sizes = so_far[:, -1:]
+    size = float(sizes.mean())
     if size < _NOTHING_MG_L:
         return Response(times, np.ones(times.size), size)
-    return Response(times, so_far / size, size)
+    share = (so_far / np.maximum(sizes, 1e-12)).mean(axis=0)
+    return Response(times, share, size)
 
 
 def response_of_setting(belief: Belief, set_s: float) -> Response | None:

@@ -57,6 +57,8 @@ def general(situation: Situation) -> list[str]:
 def setting(situation: Situation, rate: float) -> list[str]:
     """Return how to set a rate."""
     found = []
+    if situation.is_raise(rate):
+        found.append(WATCH)
     if not situation.gas_on:
         found.append("a rate can only be counted while the gas runs: set it then")
     if rate > _HARD_TO_COUNT:
@@ -66,6 +68,7 @@ def setting(situation: Situation, rate: float) -> list[str]:
     return found
 
 
+WATCH = "stay for a quarter of an hour and look at the animals again within the hour"
 FIRST = (
     "before the first gas: the cylinder upright and held fast, the room aired, a check valve in "
     "the hose, every joint brushed with soapy water",

@@ -21,6 +21,8 @@ from leafgill.tank.schedule import Window
 _SEARCHED_UP_TO = 8.0
 # As near to the target as this the valve is left alone [part of the target].
 _NEAR_ENOUGH = 0.04
+# A setting planned for later has to be seen at work for this long [h].
+_SHOWN_H = 6.0
 # With more than this chance of the danger level now, gas is shut rather than lowered.
 _SHUT_AT = 0.10
 
@@ -147,14 +149,18 @@ def _miss(case: Case, target_mg_l: float) -> float:
 def first_chances(situation: Situation, days: int = 2) -> list[datetime]:
     """Return moments at which a valve could be set: now, then the start of each gas period.
 
-    Only while the gas is on and somebody is about.
+    Only while the gas is on and somebody is about, and so far as the belief shows enough of the
+    day after.
     """
     found, at = [], situation.now
+    last_s = float(situation.belief.edges_s[-1]) - _SHOWN_H * 3600.0
     for _ in range(days + 1):
         begin = situation.gas_from(at)
         if begin is None:
             break
         begin = situation.awake_from(begin)
+        if begin.timestamp() > last_s:
+            break
         if situation.gas_from(begin) == begin:
             found.append(begin)
         period = situation.period(begin)

@@ -9,7 +9,6 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from leafgill.advise.air import with_stone
 from leafgill.advise.forecast import Outlook, Plan, look_ahead
 from leafgill.advise.real_time import after, hours_from
 from leafgill.advise.response import Response, response_of_setting
@@ -17,7 +16,6 @@ from leafgill.diary import Diary, Entry, Kind
 from leafgill.errors import InputError
 from leafgill.estimate.belief import Belief, Misfit
 from leafgill.science.compiled import FloatArray
-from leafgill.tank.forcing import Draws
 from leafgill.tank.limits import Limits, limits_of
 from leafgill.tank.schedule import Window, is_on, next_off, next_on, period_at
 from leafgill.tank.spec import Tank
@@ -96,12 +94,7 @@ class Situation:
     def as_it_is(self) -> Outlook:
         """Return the draws from now to the end of the belief's days with nothing changed."""
         end_s = float(self.belief.edges_s[-1])
-        return look_ahead(self.belief, self.nothing_changed, self.now_s, end_s, draws=self.draws)
-
-    @property
-    def draws(self) -> Draws:
-        """Return the belief's draws, with an air stone where one is advised."""
-        return self.belief.draws if self.extra_air is None else with_stone(self.belief)
+        return look_ahead(self.belief, self.nothing_changed, self.now_s, end_s)
 
     @property
     def nothing_changed(self) -> Plan:

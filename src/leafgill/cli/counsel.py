@@ -79,8 +79,7 @@ def ask(tank: Tank, diary: Diary, now: datetime, progress: Progress) -> Counsel:
     step = next_step(tank, known, belief, now)
     progress("looking at the day ahead", 0.95)
     limits = limits_of(tank)
-    gas = None if step.schedule is None else parse_window(step.schedule)
-    plan = Plan(bubble_rate=step.rate, gas=gas)
+    plan = plan_of(step)
     act = step.act_at or now
     return Counsel(
         tank=tank,
@@ -95,6 +94,13 @@ def ask(tank: Tank, diary: Diary, now: datetime, progress: Progress) -> Counsel:
         stepped=None if plan == Plan() else _ahead(belief, limits, plan, act),
         readings=tuple(rank_readings(tank, known, belief, now)),
     )
+
+
+def plan_of(step: Step) -> Plan:
+    """Return the plan a step asks for, with the air without which its rate is not safe."""
+    gas = None if step.schedule is None else parse_window(step.schedule)
+    air = None if step.air is None else parse_window(step.air)
+    return Plan(bubble_rate=step.rate, gas=gas, air=air)
 
 
 def _ahead(belief: Belief, limits: Limits, plan: Plan, act: datetime) -> Ahead:

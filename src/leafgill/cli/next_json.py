@@ -75,6 +75,7 @@ def _step(counsel: Counsel) -> dict[str, Any]:
         "action": step.action,
         "rate_per_s": step.rate,
         "schedule": step.schedule,
+        "air": step.air,
         "act_at": step.act_at,
         "look_at": step.look_at,
         "measure": step.measure,

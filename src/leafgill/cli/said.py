@@ -62,6 +62,8 @@ def what_follows(counsel: Counsel) -> list[tuple[str, str]]:
         rows.append(("When", figures.moment(step.act_at, now)))
     if step.schedule:
         rows.append(("Gas hours", step.schedule))
+    if step.air:
+        rows.append(("Only with", f"air {step.air}, every night"))
     if step.look_at is not None:
         rows.append(("Look again", figures.moment(step.look_at, now)))
     if step.measure:
