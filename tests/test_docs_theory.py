@@ -12,7 +12,8 @@ import pytest
 from leafgill.diary import Diary, Entry
 from leafgill.estimate import fit, flow, likelihood, prior, readings
 from leafgill.estimate.evidence import LOOK_BACK_DAYS, gather
-from leafgill.estimate.likelihood import HUBER, PROBE_WEIGHT, ROUGH_TIME_H
+from leafgill.estimate.huber import HUBER
+from leafgill.estimate.likelihood import PROBE_WEIGHT, ROUGH_TIME_H
 from leafgill.estimate.problem import Problem
 from leafgill.science.carbonate import co2_mg_l, ph, rule_co2_mg_l
 from leafgill.science.constants import DKH_MEQ_L
@@ -104,11 +105,11 @@ def constants() -> str:
         ("electrode, floor of an average", f"{readings._PROBE_FLOOR:g} pH"),
         ("a switch may be early or late by", f"{readings._TIMING_H:g} h"),
         ("eye of the hand test", f"{readings._HAND_READING_SD:g} pH"),
-        ("glass at rest", f"{likelihood._GLASS_SD:g} pH"),
-        ("colour, width in ln CO2", f"{likelihood._COLOUR_SD:g}"),
+        ("glass at rest", f"{likelihood.GLASS_SD:g} pH"),
+        ("colour, width in ln CO2", f"{likelihood.COLOUR_SD:g}"),
         ("colour put a step off", f"{likelihood._COLOUR_SLIP:.0%}"),
         ("drop miscounted", f"{likelihood._KH_SLIP:.0%}"),
-        ("oxygen test", f"{likelihood._O2_SD:g} mg/L"),
+        ("oxygen test", f"{likelihood.O2_SD:g} mg/L"),
         ("scale", f"{likelihood.SCALE_SD_G:g} g"),
         ("valve set by counting", f"{flow.SETTING_SD:.0%}"),
         ("its creep in a day", f"{flow.CREEP_SD_PER_ROOT_DAY:.1%}"),

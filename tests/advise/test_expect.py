@@ -147,7 +147,7 @@ def test_errors_are_near_those_of_the_belief():
     """The same instruments as in the likelihood, so the same errors."""
     from leafgill.estimate import likelihood
 
-    assert instruments.COLOUR_SD == likelihood._COLOUR_SD
-    assert instruments.GLASS_SD == likelihood._GLASS_SD
-    assert instruments.O2_SD == likelihood._O2_SD
-    assert instruments.OUTDOOR_PPM == likelihood._OUTDOOR_PPM
+    assert instruments.COLOUR_SD == likelihood.COLOUR_SD
+    assert instruments.GLASS_SD == likelihood.GLASS_SD
+    assert instruments.O2_SD == likelihood.O2_SD
+    assert instruments.OUTDOOR_PPM == likelihood.OUTDOOR_PPM

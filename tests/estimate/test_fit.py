@@ -7,6 +7,7 @@ import pytest
 
 from leafgill.estimate.fit import (
     TooFewDrawsError,
+    _covariance,
     _linear_start,
     differences,
     find_mode,
@@ -14,7 +15,7 @@ from leafgill.estimate.fit import (
     move,
     sample,
 )
-from leafgill.estimate.likelihood import HUBER
+from leafgill.estimate.huber import HUBER
 
 SIZE, READINGS = 4, 9
 ROUGH = 1
@@ -75,7 +76,15 @@ def test_each_draw_is_led_to_the_exact_answer_to_its_own_readings(off):
     mode, jacobian, _ = find_mode(problem, np.zeros(SIZE))
     # The lead need not start at the mode.
     start = mode + off * np.array([1.0, 0.0, -1.0, 1.0])
-    z = lead(problem, start, jacobian, 400, np.random.default_rng(2), quiet)
+    z = lead(
+        problem,
+        start,
+        jacobian,
+        _covariance(problem, jacobian),
+        400,
+        np.random.default_rng(2),
+        quiet,
+    )
     rng = np.random.default_rng(2)
     own, disturbed = rng.standard_normal((400, SIZE)), rng.standard_normal((400, READINGS))
     exact, near = answers(problem, start, own, disturbed)

@@ -4,13 +4,12 @@ import numpy as np
 import pytest
 from scipy.stats import multivariate_normal, norm
 
+from leafgill.estimate.huber import HUBER, huber_loss
 from leafgill.estimate.likelihood import (
-    HUBER,
     PROBE_WEIGHT,
     ROUGH_TIME_H,
     SCALE_SD_G,
     colour_chance,
-    huber_loss,
     kh_chance,
     lerp,
     normal_cdf,

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from leafgill.tank.schedule import window_in_force
 from leafgill.tank.timeline import Timeline, WaterChange, hour_of_day, night_air
 from leafgill.tank.window import NEVER, Window
 
@@ -130,9 +131,9 @@ def test_a_plan_bends_the_future_and_leaves_the_past():
     np.testing.assert_array_equal(after.air[:36], before.air[:36])
     assert not after.air[36:].any() and before.air[36:].any()
     np.testing.assert_array_equal(after.segment, [0.0] * 36 + [1.0] * 36)
-    assert bent.hours_at(bent.gas, at - 1.0) == GAS
-    assert bent.hours_at(bent.gas, at) == plan
-    assert bent.hours_at(bent.gas, START - 1.0) is None
+    assert window_in_force(bent.gas, at - 1.0) == GAS
+    assert window_in_force(bent.gas, at) == plan
+    assert window_in_force(bent.gas, START - 1.0) is None
 
 
 def test_a_plan_takes_the_place_of_an_earlier_plan():

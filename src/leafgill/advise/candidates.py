@@ -14,14 +14,15 @@ from leafgill.diary import Kind
 from leafgill.estimate.belief import Belief
 from leafgill.estimate.flow import count_sd
 from leafgill.estimate.likelihood import SCALE_SD_G, kh_chance
+from leafgill.estimate.readings import gas_seconds
 from leafgill.science.compiled import FloatArray
 from leafgill.science.constants import DKH_MEQ_L
+from leafgill.tank.schedule import window_in_force
 
 _COUNT_S = 60.0
 _USUAL_DROP_DKH = 1.0
 _GLASS_H = 24.0
 _WEIGHED_DAYS = 3.0
-_GLASS_HAND_SD = float(np.hypot(instruments.GLASS_SD, 0.08))
 
 
 @dataclass(frozen=True)
@@ -87,7 +88,7 @@ def _glasses(belief: Belief, at: datetime) -> list[Candidate]:
     """Degassed samples: a glass drawn at `at`, read a day later."""
     by_probe = instruments.has_probe(belief)
     with_what = instruments.PROBE if by_probe else instruments.HAND
-    sd = instruments.GLASS_SD if by_probe else _GLASS_HAND_SD
+    sd = instruments.GLASS_SD if by_probe else instruments.GLASS_HAND_SD
     read = after(at, _GLASS_H)
     found = []
     for outdoors in (False, True):
@@ -209,25 +210,14 @@ def _weighing(belief: Belief, at: datetime) -> Candidate:
         full = (weighed.mass_g[mine] + bubble_g[:, None] * (rates @ weighed.gas_s[mine].T)).mean(
             axis=1
         )
-        shows = full - bubble_g * (rates @ _gas_so_far_s(belief))
+        so_far_s = gas_seconds(evidence.forcing, len(evidence.flow.start_s))
+        shows = full - bubble_g * (rates @ so_far_s)
         sd = SCALE_SD_G * np.sqrt(1.0 + 1.0 / mine.sum())
     else:
-        window = evidence.timeline.hours_at(evidence.timeline.gas, evidence.now_s)
+        window = window_in_force(evidence.timeline.gas, evidence.now_s)
         seconds = _WEIGHED_DAYS * 3600.0 * (window.hours if window is not None else 0.0)
         shows = -bubble_g * rates[:, -1] * seconds
         sd = SCALE_SD_G * np.sqrt(2.0)
         what = "weight of the cylinder, now and in three days"
         how = "Weigh it with everything that stays screwed on, to the gram; again in three days."
     return Candidate(Kind.CYLINDER_MASS, what, how, at, shows, float(sd))
-
-
-def _gas_so_far_s(belief: Belief) -> FloatArray:
-    """Return the seconds of gas in each stretch up to now, [stretches]."""
-    evidence = belief.problem.evidence
-    forcing = evidence.forcing
-    seconds = forcing.gas * forcing.dt_h * 3600.0
-    count = len(evidence.flow.start_s)
-    so_far: FloatArray = np.bincount(
-        forcing.segment.astype(np.int64), seconds, minlength=count
-    ).astype(np.float64)[:count]
-    return so_far

@@ -10,12 +10,12 @@ import numpy as np
 from scipy.special import ndtri
 
 from leafgill.advise.air import with_stone
-from leafgill.estimate.belief import Band, Belief, Interval, band, interval
+from leafgill.estimate.belief import Band, Belief, Interval, along, band, interval
 from leafgill.estimate.believe import days_of
 from leafgill.estimate.flow import SETTING_SD
 from leafgill.science.compiled import FloatArray
 from leafgill.tank.forcing import Course, Draws
-from leafgill.tank.limits import limits_of
+from leafgill.tank.limits import Limits, limits_of
 from leafgill.tank.model import growth, simulate
 from leafgill.tank.schedule import Window
 from leafgill.tank.spec import Tank
@@ -54,10 +54,20 @@ class Outlook:
 
     def through(self, what: str, times_s: FloatArray) -> FloatArray:
         """Return the draws [m, k] of one of the fields at moments [k] within the times."""
-        values: FloatArray = getattr(self, what)
-        at = np.interp(times_s, self.times_s, np.arange(self.times_s.size))
-        left = np.minimum(at.astype(np.int64), self.times_s.size - 2)
-        return values[:, left] + (at - left) * (values[:, left + 1] - values[:, left])
+        return along(self.times_s, getattr(self, what), times_s)
+
+
+class Risks(NamedTuple):
+    """The heights and depths of some hours, with the chances of passing a limit, parts of 1.
+
+    `peak` the highest CO2 anywhere, `o2_min` the lowest oxygen [mg/L].
+    """
+
+    peak: Interval
+    p_over_limit: float
+    p_over_danger: float
+    o2_min: Interval
+    p_low_o2: float
 
 
 @dataclass(frozen=True)
@@ -90,14 +100,20 @@ def forecast(tank: Tank, belief: Belief, plan: Plan, until: datetime) -> Forecas
     if until.tzinfo is None:
         raise ValueError(f"time {until} has no zone")
     ahead = look_ahead(belief, plan, belief.now.timestamp(), until.timestamp())
-    limits = limits_of(tank)
-    peak, least = ahead.co2_max.max(axis=1), ahead.o2.min(axis=1)
     return Forecast(
         times_s=ahead.times_s,
         co2=band(ahead.co2),
         co2_max=band(ahead.co2_max),
         o2=band(ahead.o2),
         ph=band(ahead.ph),
+        **risks(ahead, limits_of(tank))._asdict(),
+    )
+
+
+def risks(ahead: Outlook, limits: Limits) -> Risks:
+    """Return what an outlook means against the animals' limits."""
+    peak, least = ahead.co2_max.max(axis=1), ahead.o2.min(axis=1)
+    return Risks(
         peak=interval(peak),
         p_over_limit=float(np.mean(peak > limits.co2_mg_l)),
         p_over_danger=float(np.mean(peak > limits.co2_danger_mg_l)),

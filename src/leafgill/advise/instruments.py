@@ -7,20 +7,28 @@ from datetime import datetime
 import numpy as np
 
 from leafgill.diary import Diary, Kind
-from leafgill.estimate.belief import Belief
-from leafgill.estimate.likelihood import colour_chance, rest_ph
+from leafgill.estimate.belief import Belief, along
+from leafgill.estimate.likelihood import (
+    COLOUR_SD,
+    GLASS_HAND_SD,
+    GLASS_SD,
+    O2_SD,
+    OUTDOOR_PPM,
+    colour_chance,
+    rest_ph,
+)
 from leafgill.science.compiled import FloatArray
+from leafgill.science.electrode import drifted_offset_ph
+from leafgill.science.electrode import shown_ph as shown_by_electrode
 from leafgill.science.indicator import COLOURS, co2_boundaries_mg_l, lagged
 
 PROBE, HAND = "probe", "hand"
-# Errors of one reading beside what the draws carry, near those of the belief's likelihood
-# (choices of ours, as there).
+__all__ = ["COLOUR_SD", "GLASS_HAND_SD", "GLASS_SD", "O2_SD", "OUTDOOR_PPM"]
+
+# Errors of one reading of pH beside what the draws carry (choices of ours); those of the other
+# instruments are the likelihood's own.
 PROBE_SD = 0.015  # noise, two decimals, and the minute it was read [pH]
 HAND_SD = 0.104  # eye and a step of 0.1 [pH]
-GLASS_SD = 0.10  # how near the glass has come to the air, and its air to the mean [pH]
-COLOUR_SD = 0.12  # eye, on log CO2
-O2_SD = 0.7  # drops of an oxygen test [mg/L]
-OUTDOOR_PPM = 425.0
 _IN_USE_H = 24.0
 _LN10 = float(np.log(10.0))
 
@@ -71,7 +79,8 @@ def shown_ph(belief: Belief, instrument: str, ph: FloatArray, at: datetime) -> F
         by_hand: FloatArray = ph + traits.hand
         return by_hand
     days = (at.timestamp() - belief.problem.evidence.start_s) / 86400.0
-    shown: FloatArray = 7.0 + traits.offset[:, -1] + traits.slope * (ph - 7.0) + traits.drift * days
+    offset = drifted_offset_ph(traits.offset[:, -1], traits.drift, days)
+    shown: FloatArray = shown_by_electrode(ph, offset, traits.slope)
     return shown
 
 
@@ -98,10 +107,7 @@ def checker_shows(
     times_h = (times_s - times_s[0]) / 3600.0
     lag = belief.problem.traits(belief.z).checker_lag
     behind = lagged(times_h, co2_mg_l, lag)
-    k = float(np.interp(at_s, times_s, np.arange(times_s.size)))
-    left = min(int(k), times_s.size - 2)
-    shown: FloatArray = behind[:, left] + (k - left) * (behind[:, left + 1] - behind[:, left])
-    return shown
+    return along(times_s, behind, np.array([at_s]))[:, 0]
 
 
 def colour_chances(belief: Belief, shown_co2_mg_l: FloatArray) -> FloatArray:

@@ -21,7 +21,7 @@ from leafgill.advise.words import moment
 from leafgill.diary import Diary
 from leafgill.estimate.belief import LEVEL, Belief
 from leafgill.science.compiled import FloatArray
-from leafgill.tank.schedule import is_on, next_off, next_on
+from leafgill.tank.schedule import is_on, next_off, next_on, window_in_force
 from leafgill.tank.spec import Tank
 
 # Readings taken in thought of each instrument.
@@ -72,7 +72,7 @@ def rank_readings(tank: Tank, diary: Diary, belief: Belief, now: datetime) -> li
 def most_telling(belief: Belief, now: datetime) -> datetime:
     """Return now when the plants are at work, else the next time CO2 stands near its height."""
     timeline, zone = belief.problem.evidence.timeline, belief.tank.timezone
-    light = timeline.hours_at(timeline.light, now.timestamp())
+    light = window_in_force(timeline.light, now.timestamp())
     risen = after(now, -_RISEN_H)
     if is_on(now, light, zone) and is_on(risen, light, zone):
         return now

@@ -9,9 +9,8 @@ import numpy as np
 from leafgill.advise.forecast import Outlook, run
 from leafgill.estimate.belief import Belief
 from leafgill.science.compiled import FloatArray
+from leafgill.tank.clock import DAY_S
 
-# The response of a day is meant: gas goes off at night, and the next day is like this one.
-DAY_S = 86400.0
 # A change that never moves CO2 by this much has nothing to wait for [mg/L].
 _NOTHING_MG_L = 0.1
 

@@ -15,6 +15,7 @@ from leafgill.advise.rates import most_after
 from leafgill.advise.real_time import hours_from
 from leafgill.advise.step import Reason, held
 from leafgill.advise.words import clock, per_cent, rate_text
+from leafgill.estimate.believe import MISFIT_SIGMA
 
 Rule = Callable[[Case], tuple[Reason, ...]]
 
@@ -26,8 +27,6 @@ ABOVE_TARGET = 1.10
 FAST_BREATHING_PART = 0.8
 # How bad each word about the animals is; beyond fast breathing everything else waits.
 FISH_SCALE = {"normal": 0, "fast-breathing": 1, "gasping": 2, "dead": 3}
-# A reading this far off makes the belief contradict itself [of its own widths].
-MISFIT_SIGMA = 3.5
 
 
 def co2_stays_under_the_limit(case: Case) -> tuple[Reason, ...]:

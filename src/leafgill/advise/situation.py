@@ -17,7 +17,7 @@ from leafgill.errors import InputError
 from leafgill.estimate.belief import Belief, Misfit
 from leafgill.science.compiled import FloatArray
 from leafgill.tank.limits import Limits, limits_of
-from leafgill.tank.schedule import Window, is_on, next_off, next_on, period_at
+from leafgill.tank.schedule import Window, is_on, next_off, next_on, period_at, window_in_force
 from leafgill.tank.spec import Tank
 
 # A word about the animals counts this long [h].
@@ -171,8 +171,8 @@ def look_around(
         limits=limits_of(tank),
         now=now,
         awake=_awake(awake),
-        light=timeline.hours_at(timeline.light, now.timestamp()),
-        gas=_some(timeline.hours_at(timeline.gas, now.timestamp())),
+        light=window_in_force(timeline.light, now.timestamp()),
+        gas=_some(window_in_force(timeline.gas, now.timestamp())),
         setting=setting,
         rate=setting if pending is not None else _running(belief, setting),
         set_at=set_at,

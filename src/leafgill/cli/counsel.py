@@ -6,14 +6,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-import numpy as np
-
-from leafgill.advise.forecast import Outlook, Plan, look_ahead
+from leafgill.advise.forecast import Outlook, Plan, look_ahead, risks
 from leafgill.advise.measure import Reading, rank_readings
 from leafgill.advise.tune import Step, next_step
 from leafgill.diary import Diary
 from leafgill.estimate import Belief, Interval, believe
-from leafgill.estimate.belief import interval
 from leafgill.tank.limits import Limits, limits_of
 from leafgill.tank.schedule import parse_window
 from leafgill.tank.spec import Tank
@@ -107,18 +104,13 @@ def _ahead(belief: Belief, limits: Limits, plan: Plan, act: datetime) -> Ahead:
     now = belief.now
     until_s = (now + AHEAD).timestamp()
     outlook = look_ahead(belief, plan, now.timestamp(), until_s, act_s=act.timestamp())
-    peak, least = outlook.co2_max.max(axis=1), outlook.o2.min(axis=1)
 
     def moment(at: int) -> datetime:
         return datetime.fromtimestamp(float(outlook.times_s[at]), now.tzinfo)
 
     return Ahead(
         outlook=outlook,
-        peak=interval(peak),
         peak_at=moment(int(outlook.co2_max.mean(axis=0).argmax())),
-        p_over_limit=float(np.mean(peak > limits.co2_mg_l)),
-        p_over_danger=float(np.mean(peak > limits.co2_danger_mg_l)),
-        o2_min=interval(least),
         o2_min_at=moment(int(outlook.o2.mean(axis=0).argmin())),
-        p_low_o2=float(np.mean(least < limits.o2_min_mg_l)),
+        **risks(outlook, limits)._asdict(),
     )

@@ -43,6 +43,15 @@ class Misfit(NamedTuple):
     message: str
 
 
+def along(grid_s: FloatArray, values: FloatArray, times_s: FloatArray) -> FloatArray:
+    """Return values [m, n] on a grid of times [n], straight between them, at times [k]: [m, k]."""
+    right = np.clip(np.searchsorted(grid_s, times_s), 1, grid_s.size - 1)
+    part = (times_s - grid_s[right - 1]) / (grid_s[right] - grid_s[right - 1])
+    part = np.clip(part, 0.0, 1.0)
+    result: FloatArray = values[:, right - 1] * (1.0 - part) + values[:, right] * part
+    return result
+
+
 def interval(values: FloatArray) -> Interval:
     """Return mean and 90 % interval of equally weighted draws [m]."""
     low, high = np.quantile(values, [(1.0 - LEVEL) / 2.0, (1.0 + LEVEL) / 2.0])
@@ -124,11 +133,7 @@ class Belief:
             raise InputError(
                 f"the belief covers {first:%Y-%m-%dT%H:%M} to {last:%Y-%m-%dT%H:%M}, no other time"
             )
-        values = getattr(self.days, what)
-        right = np.clip(np.searchsorted(self.edges_s, times), 1, self.edges_s.size - 1)
-        part = (times - self.edges_s[right - 1]) / (self.edges_s[right] - self.edges_s[right - 1])
-        result: FloatArray = values[:, right - 1] * (1.0 - part) + values[:, right] * part
-        return result
+        return along(self.edges_s, getattr(self.days, what), times)
 
     def band(self, what: str, times_s: FloatArray) -> Band:
         """Return mean and interval of a quantity at epoch seconds [n]."""

@@ -12,14 +12,17 @@ from leafgill.estimate.belief import Belief, Days, Misfit
 from leafgill.estimate.daily import daily_waves
 from leafgill.estimate.evidence import Evidence, gather
 from leafgill.estimate.fit import Progress, sample
+from leafgill.estimate.observations import Observations
 from leafgill.estimate.problem import Problem, Traits
+from leafgill.estimate.readings import position
 from leafgill.estimate.rough import draw_straying
 from leafgill.science.compiled import FloatArray
 from leafgill.tank.forcing import Course
 from leafgill.tank.spec import Tank
 
 AHEAD_H = 36.0
-_MISFIT_SIGMA = 3.5
+# A reading this far off, in its own widths, does not fit.
+MISFIT_SIGMA = 3.5
 _MOST_MISFITS = 8
 
 
@@ -92,11 +95,11 @@ def days_of(course: Course, straying: FloatArray) -> Days:
     )
 
 
-def _placed(evidence: Evidence, edges: FloatArray):  # type: ignore[no-untyped-def]
+def _placed(evidence: Evidence, edges: FloatArray) -> Observations:
     """Return the observations with their places on another grid."""
     o = evidence.observations
     times = evidence.start_s + o.ph_h * 3600.0
-    return o._replace(ph_at=np.interp(times, edges, np.arange(edges.size)))
+    return o._replace(ph_at=position(edges, times))
 
 
 def _misfits(problem: Problem, z: FloatArray, now: datetime) -> tuple[Misfit, ...]:
@@ -109,7 +112,7 @@ def _misfits(problem: Problem, z: FloatArray, now: datetime) -> tuple[Misfit, ..
     found = []
     for k in worst:
         size = float(abs(np.median(errors[:, k])))
-        if size < _MISFIT_SIGMA:
+        if size < MISFIT_SIGMA:
             continue
         at, kind, value = shown[k]
         when = datetime.fromtimestamp(at, now.tzinfo)

@@ -21,7 +21,7 @@ from dataclasses import dataclass
 import numpy as np
 from threadpoolctl import threadpool_limits
 
-from leafgill.estimate.likelihood import HUBER
+from leafgill.estimate.huber import huber_losses, trusts
 from leafgill.estimate.problem import Problem
 from leafgill.science.compiled import FloatArray
 
@@ -72,7 +72,7 @@ def find_mode(problem: Problem, start: FloatArray) -> tuple[FloatArray, FloatArr
     """
     size = problem.size
     rough = problem.index["roughness"]
-    z, damping, stalled = start.copy(), 1.0, 0
+    z, damping, stalled, gained = start.copy(), 1.0, 0, np.inf
     jacobian = np.zeros((0, size))
     _, value = _objective(problem, z[None])
     best = float(value[0])
@@ -80,7 +80,7 @@ def find_mode(problem: Problem, start: FloatArray) -> tuple[FloatArray, FloatArr
         z, best = _line(problem, z, rough, best)
         errors, jacobian = differences(problem, z)
         # Errors far out count linearly (Huber), so they pull with less than their square.
-        weight = np.minimum(1.0, HUBER / np.maximum(np.abs(errors), 1e-9))
+        weight = trusts(errors)
         normal = jacobian.T @ (weight[:, None] * jacobian) + np.eye(size)
         pull = jacobian.T @ (weight * errors) + z
         pull[rough] = 0.0
@@ -98,7 +98,8 @@ def find_mode(problem: Problem, start: FloatArray) -> tuple[FloatArray, FloatArr
         stalled = stalled + 1 if gained < _ENOUGH else 0
         if stalled >= 2:
             break
-    return z, differences(problem, z)[1], best
+    # A last step that gained nothing left z where the Jacobian was taken.
+    return z, jacobian if gained <= 0.0 else differences(problem, z)[1], best
 
 
 def differences(problem: Problem, z: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -118,44 +119,42 @@ def _line(problem: Problem, z: FloatArray, k: int, best: float) -> tuple[FloatAr
     return (trials[at], float(values[at])) if values[at] < best else (z, best)
 
 
-def _precision(problem: Problem, jacobian: FloatArray) -> FloatArray:
-    """Return the Gaussian approximation's precision [size, size] at the mode."""
+def _covariance(problem: Problem, jacobian: FloatArray) -> FloatArray:
+    """Return the Gaussian approximation's covariance [size, size] at the mode."""
     precision: FloatArray = jacobian.T @ jacobian + np.eye(problem.size)
     # Of n readings the width of the straying is known to about 1/√(2 n) of itself.
     rough = problem.index["roughness"]
     width = problem.rows[rough].width
     precision[rough, rough] += 2.0 * width**2 * problem.evidence.observations.ph.size
-    return precision
+    return np.asarray(np.linalg.inv(precision), dtype=np.float64)
 
 
 def lead(
     problem: Problem,
     mode: FloatArray,
     jacobian: FloatArray,
+    covariance: FloatArray,
     count: int,
     rng: np.random.Generator,
     progress: Progress,
 ) -> FloatArray:
     """Return draws [m, size] by randomised maximum likelihood from the mode.
 
-    All draws share the mode's Jacobian; each has its own step length, halved when a step makes
-    its explanation worse. Draws that end far outside what chance allows are left out.
+    All draws share the mode's Jacobian; each has its own step length, shortened when a step
+    makes its explanation worse. Draws that end far outside what chance allows are left out.
     """
     size, rough = problem.size, problem.index["roughness"]
-    precision = _precision(problem, jacobian)
-    inverse = np.asarray(np.linalg.inv(precision), dtype=np.float64)
     own = rng.standard_normal((count, size))
     disturbed = rng.standard_normal((count, jacobian.shape[0]))
-    own[:, rough] = mode[rough] + own[:, rough] / np.sqrt(precision[rough, rough])
-    z = _linear_start(mode, own, disturbed, jacobian, inverse)
+    own[:, rough] = mode[rough] + own[:, rough] * np.sqrt(covariance[rough, rough])
+    z = _linear_start(mode, own, disturbed, jacobian, covariance)
     z[:, rough] = own[:, rough]
 
     def misfit(errors: FloatArray, at: FloatArray) -> FloatArray:
-        size_ = np.abs(errors + disturbed)
-        loss = np.where(size_ <= HUBER, 0.5 * size_**2, HUBER * (size_ - 0.5 * HUBER))
         apart = at - own
         apart[:, rough] = 0.0
-        total: FloatArray = loss.sum(axis=1) + 0.5 * np.sum(apart * apart, axis=1)
+        loss = huber_losses(errors + disturbed).sum(axis=1)
+        total: FloatArray = loss + 0.5 * np.sum(apart * apart, axis=1)
         return np.where(np.isfinite(total), total, np.inf)
 
     start = np.tile(mode, (count, 1))
@@ -172,10 +171,9 @@ def lead(
         best_errors = np.where(better[:, None], errors, best_errors)
         reach = np.where(better, np.minimum(2.0 * reach, 1.0), 0.3 * reach)
         shaken = best_errors + disturbed
-        weight = np.minimum(1.0, HUBER / np.maximum(np.abs(shaken), 1e-9))
-        pull = (weight * shaken) @ jacobian + best_z - own
+        pull = (trusts(shaken) * shaken) @ jacobian + best_z - own
         pull[:, rough] = 0.0
-        z = best_z - reach[:, None] * np.clip(pull @ inverse, -2.0, 2.0)
+        z = best_z - reach[:, None] * np.clip(pull @ covariance, -2.0, 2.0)
         z[:, rough] = own[:, rough]
         progress("drawing tanks that explain the diary", 0.3 + 0.5 * (k + 1) / LEAD_STEPS)
     usual = float(np.median(best))
@@ -189,12 +187,12 @@ def _linear_start(
     own: FloatArray,
     disturbed: FloatArray,
     jacobian: FloatArray,
-    inverse: FloatArray,
+    covariance: FloatArray,
 ) -> FloatArray:
     """Return where each draw would end if errors answered linearly around the mode."""
     # At the mode the errors' pull balances the prior's, so only what is the draw's own is left.
     pull = disturbed @ jacobian - own
-    start: FloatArray = mode - np.clip(pull @ inverse, -3.0, 3.0)
+    start: FloatArray = mode - np.clip(pull @ covariance, -3.0, 3.0)
     return start
 
 
@@ -229,11 +227,11 @@ def _sample(
     tell("looking for the best explanation", 0.05)
     mode, jacobian, _ = find_mode(problem, np.zeros(problem.size) if start is None else start)
     tell("drawing tanks that explain the diary", 0.3)
-    z = lead(problem, mode, jacobian, count, rng, tell)
+    covariance = _covariance(problem, jacobian)
+    z = lead(problem, mode, jacobian, covariance, count, rng, tell)
     if z.shape[0] < FEWEST_EFFECTIVE:
         raise TooFewDrawsError(z.shape[0])
-    shape = np.asarray(np.linalg.inv(_precision(problem, jacobian)), dtype=np.float64)
-    z, acceptance = move(problem, z, shape, moves, rng)
+    z, acceptance = move(problem, z, covariance, moves, rng)
     return Sample(z, float(z.shape[0]), mode, acceptance)
 
 

@@ -11,31 +11,35 @@ import math
 import numpy as np
 from numba import njit, prange
 
-from leafgill.estimate.evidence import Observations, Weighings
+from leafgill.estimate.huber import huber_loss, huber_losses, trust
+from leafgill.estimate.observations import Observations, Weighings
 from leafgill.science import carbonate_kernel as ck
 from leafgill.science.acid_kernel import hydrogen_of_co2_beside_acid
 from leafgill.science.compiled import FloatArray, compiled
 from leafgill.science.constants import CO2_G_MOL, DKH_MEQ_L
+from leafgill.science.electrode import drifted_offset_ph, shown_ph
 from leafgill.science.gases import co2_equilibrium_mg_l
 from leafgill.science.indicator import lag_factors
 from leafgill.tank.forcing import Course
 
 # How long the tank stays off the model in one direction [h].
 ROUGH_TIME_H = 8.0
-HUBER = 4.0
 # A thousand probe readings are not a thousand witnesses of the level: what the model gets wrong
 # is wrong in the same way night after night. Each counts for this part of a reading (a power
 # likelihood; Bissiri, Holmes & Walker 2016, J. R. Stat. Soc. B 78, 1103-1130, cited from memory),
 # set where the 90 % intervals hold the truth of simulated tanks nine times in ten.
 PROBE_WEIGHT = 0.1
 SCALE_SD_G = 4.0
-_GLASS_SD = 0.10
-_OUTDOOR_PPM = 425.0
-_COLOUR_SD = 0.12
+# How near a glass has come to the air, and its air to the mean [pH]; the eye beside it.
+GLASS_SD = 0.10
+GLASS_HAND_SD = math.sqrt(GLASS_SD**2 + 0.08**2)
+OUTDOOR_PPM = 425.0
+# The eye on the checker's colour [log CO2]; drops of an oxygen test [mg/L].
+COLOUR_SD = 0.12
+O2_SD = 0.7
 # A colour is put one step off this often; a drop is miscounted this often.
 _COLOUR_SLIP = 0.12
 _KH_SLIP = 0.05
-_O2_SD = 0.7
 _TINY = 1e-4
 _SAME_GAP_H = 1e-4
 _LN10 = math.log(10.0)
@@ -62,13 +66,6 @@ def waved(parts: FloatArray, waves: FloatArray) -> float:
     for k in range(parts.size):
         total += parts[k] * waves[k]
     return total
-
-
-@compiled
-def huber_loss(e: float) -> float:
-    """Half the square of a standardised error, linear beyond HUBER."""
-    size = abs(e)
-    return 0.5 * e * e if size <= HUBER else HUBER * (size - 0.5 * HUBER)
 
 
 @compiled
@@ -115,6 +112,37 @@ def rest_ph(
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
+def shown_by(i, true, probe, epoch, hours, t):  # type: ignore[no-untyped-def] # numba types it
+    """pH that draw i's instrument shows for a true pH, noise aside: electrode or hand test."""
+    if probe > 0.5:
+        offset = drifted_offset_ph(t.offset[i, int(epoch)], t.drift[i], hours / 24.0)
+        return shown_ph(true, offset, t.slope[i])
+    return true + t.hand[i]
+
+
+@compiled
+def corrected(mean: float, variance: float, spread: float, error: float) -> tuple[float, float]:
+    """(mean, variance) of the straying after a reading, by the Kalman filter.
+
+    `spread` is the variance of what was expected of the reading, `error` how many of its widths
+    the reading is off. A wild one moves the belief no further than one HUBER widths off would.
+    """
+    part = trust(error) * variance
+    return mean + part / math.sqrt(spread) * error, variance * (1.0 - part / spread)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def seen_ph(i, ph, o, j, mean, variance, t):  # type: ignore[no-untyped-def] # numba types it
+    """Hold reading j against draw i: (variance expected of it, its error in widths)."""
+    true = lerp(ph, o.ph_at[j]) + waved(t.daily[i], o.ph_daily[j])
+    shown = shown_by(i, true, o.ph_probe[j], o.ph_epoch[j], o.ph_h[j], t)
+    # The straying is counted as the instrument shows it: its slope, near 1, is left out, or a
+    # large slope would seem to explain a wide spread.
+    spread = variance + o.ph_sd[j] * o.ph_sd[j]
+    return spread, (o.ph[j] - shown - mean) / math.sqrt(spread)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def _ph_errors(i, ph, o, t, e):  # type: ignore[no-untyped-def] # numba types it
     """Filter draw i's pH readings: fills e with standardised innovations, returns -log lik."""
     rough = t.roughness[i]
@@ -130,91 +158,99 @@ def _ph_errors(i, ph, o, t, e):  # type: ignore[no-untyped-def] # numba types it
             last_gap, kept = gap, math.exp(-gap / ROUGH_TIME_H)
         mean *= kept
         variance = kept * kept * variance + rough * rough * (1.0 - kept * kept)
-        model = lerp(ph, o.ph_at[j]) + waved(t.daily[i], o.ph_daily[j])
-        if o.ph_probe[j] > 0.5:
-            shown = 7.0 + t.offset[i, int(o.ph_epoch[j])] + t.drift[i] * o.ph_h[j] / 24.0
-            shown += t.slope[i] * (model - 7.0)
-        else:
-            shown = model + t.hand[i]
-        # The straying is counted as the instrument shows it: its slope, near 1, is left out, or a
-        # large slope would seem to explain a wide spread.
-        spread = variance + o.ph_sd[j] * o.ph_sd[j]
-        error = (o.ph[j] - shown - mean) / math.sqrt(spread)
+        spread, error = seen_ph(i, ph, o, j, mean, variance, t)
         weight = PROBE_WEIGHT if o.ph_probe[j] > 0.5 else 1.0
         e[j] = error * math.sqrt(weight)
         loss += weight * (huber_loss(error) + 0.5 * math.log(spread))
-        # A wild reading moves the belief no further than one four widths off would.
-        trust = min(1.0, HUBER / abs(error)) if error != 0.0 else 1.0
-        mean += trust * variance / math.sqrt(spread) * error
-        variance *= 1.0 - trust * variance / spread
+        mean, variance = corrected(mean, variance, spread, error)
     return loss
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _other_errors(i, co2, alkalinity, o2, dt_h, temperature, o, t, e, at):  # type: ignore[no-untyped-def] # numba types it
-    """Glass, KH, colour and oxygen of draw i; fills e from `at`, returns -log likelihood."""
+def _glass_errors(i, alkalinity, temperature, o, t, e):  # type: ignore[no-untyped-def] # numba types it
+    """Degassed samples of draw i: fills e, returns -log likelihood."""
     loss = 0.0
     for j in range(o.glass_ph.size):
-        ppm = _OUTDOOR_PPM if o.glass_outdoors[j] > 0.5 else t.room_ppm[i]
-        true = rest_ph(
-            ppm,
-            lerp(alkalinity, o.glass_at[j]),
-            temperature,
-            t.gh[i],
-            t.salt[i],
-            t.non_carbonate[i],
-            t.acid_pka[i],
-        )
-        if o.glass_probe[j] > 0.5:
-            shown = 7.0 + t.offset[i, int(o.glass_epoch[j])] + t.slope[i] * (true - 7.0)
-            shown += t.drift[i] * o.glass_h[j] / 24.0
-            sd = _GLASS_SD
-        else:
-            shown = true + t.hand[i]
-            sd = math.sqrt(_GLASS_SD**2 + 0.08**2)
-        e[at] = (o.glass_ph[j] - shown) / sd
-        loss += huber_loss(e[at]) + math.log(sd)
-        at += 1
+        ppm = OUTDOOR_PPM if o.glass_outdoors[j] > 0.5 else t.room_ppm[i]
+        drawn = lerp(alkalinity, o.glass_at[j])
+        share, pka = t.non_carbonate[i], t.acid_pka[i]
+        true = rest_ph(ppm, drawn, temperature, t.gh[i], t.salt[i], share, pka)
+        shown = shown_by(i, true, o.glass_probe[j], o.glass_epoch[j], o.glass_h[j], t)
+        sd = GLASS_SD if o.glass_probe[j] > 0.5 else GLASS_HAND_SD
+        e[j] = (o.glass_ph[j] - shown) / sd
+        loss += huber_loss(e[j]) + math.log(sd)
+    return loss
+
+
+@compiled
+def chance_error(chance: float) -> float:
+    """Error [widths] that costs as much as a reading of this chance: √(-2 ln chance)."""
+    return math.sqrt(max(-2.0 * math.log(min(chance, 1.0)), 0.0) + 1e-4)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _kh_errors(alkalinity, o, e):  # type: ignore[no-untyped-def] # numba types it
+    """KH tests of one draw: fills e, returns -log likelihood."""
+    loss = 0.0
     for j in range(o.kh_low.size):
         kh = lerp(alkalinity, o.kh_at[j]) / DKH_MEQ_L
         chance = kh_chance(kh, o.kh_low[j], o.kh_high[j]) + _TINY
         loss -= math.log(chance)
-        e[at] = math.sqrt(max(-2.0 * math.log(min(chance, 1.0)), 0.0) + 1e-4)
-        at += 1
-    if o.colour.size > 0:
-        sd = math.sqrt(_COLOUR_SD**2 + (_LN10 * t.roughness[i]) ** 2)
-        shift = math.log(t.checker_kh[i] / 4.0)
-        shown = co2[0]
-        j = 0
-        last_dt = decay = ramp = 0.0
-        for k in range(dt_h.size):
-            if dt_h[k] != last_dt:
-                last_dt = dt_h[k]
-                decay, ramp = lag_factors(last_dt, t.checker_lag[i])
-            after = co2[k + 1] + (shown - co2[k]) * decay + (co2[k + 1] - co2[k]) * ramp
-            while j < o.colour.size and o.colour_at[j] <= k + 1:
-                part = min(max(o.colour_at[j] - k, 0.0), 1.0)
-                value = math.log(max(shown + part * (after - shown), 1e-3))
-                chance = colour_chance(int(o.colour[j]), value, o.colour_bounds[j], shift, sd)
-                chance += _TINY
-                loss -= math.log(chance)
-                e[at] = math.sqrt(max(-2.0 * math.log(min(chance, 1.0)), 0.0) + 1e-4)
-                at += 1
-                j += 1
-            shown = after
+        e[j] = chance_error(chance)
+    return loss
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _colour_errors(i, co2, dt_h, o, t, e):  # type: ignore[no-untyped-def] # numba types it
+    """Colours of draw i's drop checker, which lags the water: fills e, returns -log likelihood."""
+    loss = 0.0
+    if o.colour.size == 0:
+        return loss
+    sd = math.sqrt(COLOUR_SD**2 + (_LN10 * t.roughness[i]) ** 2)
+    shift = math.log(t.checker_kh[i] / 4.0)
+    shown = co2[0]
+    j = 0
+    last_dt = decay = ramp = 0.0
+    for k in range(dt_h.size):
+        if dt_h[k] != last_dt:
+            last_dt = dt_h[k]
+            decay, ramp = lag_factors(last_dt, t.checker_lag[i])
+        after = co2[k + 1] + (shown - co2[k]) * decay + (co2[k + 1] - co2[k]) * ramp
+        while j < o.colour.size and o.colour_at[j] <= k + 1:
+            part = min(max(o.colour_at[j] - k, 0.0), 1.0)
+            value = math.log(max(shown + part * (after - shown), 1e-3))
+            chance = colour_chance(int(o.colour[j]), value, o.colour_bounds[j], shift, sd) + _TINY
+            loss -= math.log(chance)
+            e[j] = chance_error(chance)
+            j += 1
+        shown = after
+    return loss
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _o2_errors(o2, o, e):  # type: ignore[no-untyped-def] # numba types it
+    """Oxygen tests of one draw: fills e, returns -log likelihood."""
+    loss = 0.0
     for j in range(o.o2.size):
-        e[at] = (o.o2[j] - lerp(o2, o.o2_at[j])) / _O2_SD
-        loss += huber_loss(e[at])
-        at += 1
+        e[j] = (o.o2[j] - lerp(o2, o.o2_at[j])) / O2_SD
+        loss += huber_loss(e[j])
     return loss
 
 
 @njit(cache=True, parallel=True, nogil=True, error_model="numpy")
 def _score(ph, co2, alkalinity, o2, dt_h, temperature, o, t, errors, loss):  # type: ignore[no-untyped-def] # numba types it
+    glass = o.ph.size
+    kh = glass + o.glass_ph.size
+    colour = kh + o.kh_low.size
+    oxygen = colour + o.colour.size
     for i in prange(loss.size):
-        loss[i] = _ph_errors(i, ph[i], o, t, errors[i])
-        loss[i] += _other_errors(
-            i, co2[i], alkalinity[i], o2[i], dt_h, temperature, o, t, errors[i], o.ph.size
+        e = errors[i]
+        loss[i] = (
+            _ph_errors(i, ph[i], o, t, e[:glass])
+            + _glass_errors(i, alkalinity[i], temperature, o, t, e[glass:kh])
+            + _kh_errors(alkalinity[i], o, e[kh:colour])
+            + _colour_errors(i, co2[i], dt_h, o, t, e[colour:oxygen])
+            + _o2_errors(o2[i], o, e[oxygen:])
         )
 
 
@@ -248,6 +284,4 @@ def weigh(
         mine = weighings.cylinder == which
         errors[:, mine] = (full[:, mine] - full[:, mine].mean(axis=1, keepdims=True)) / SCALE_SD_G
     # A scale read wrong once shall not bend the tank: as with pH, linear beyond four widths.
-    size = np.abs(errors)
-    loss = np.where(size <= HUBER, 0.5 * errors**2, HUBER * (size - 0.5 * HUBER))
-    return errors, loss.sum(axis=1)
+    return errors, huber_losses(errors).sum(axis=1)

@@ -14,7 +14,7 @@ from leafgill.science.compiled import FloatArray
 from leafgill.science.constants import DKH_MEQ_L
 from leafgill.science.gases import co2_equilibrium_mg_l, o2_saturation_mg_l
 from leafgill.tank.forcing import Course, Draws, Forcing
-from leafgill.tank.model import simulate
+from leafgill.tank.model import THETA, simulate
 
 # Salt that is neither hardness nor alkalinity: a few hundred µS/cm less the rest; it moves CO2
 # by 2 % per 2 mmol/L, so it is held.
@@ -78,6 +78,10 @@ class Problem:
         k = self.index[name]
         return self.rows[k].of(np.clip(z[:, k], -_FARTHEST, _FARTHEST))
 
+    def values(self, z: FloatArray) -> dict[str, FloatArray]:
+        """Return every quantity by its name for coordinates z [m, size]."""
+        return {row.name: self.value(z, row.name) for row in self.rows}
+
     def several(self, z: FloatArray, prefix: str) -> FloatArray:
         """Return the numbered quantities prefix0, prefix1, ... side by side, [m, count]."""
         names = [row.name for row in self.rows if row.name.startswith(prefix)]
@@ -95,10 +99,10 @@ class Problem:
 
     def draws(self, z: FloatArray) -> Draws:
         """Return the tanks that coordinates z [m, size] stand for."""
-        v = {row.name: self.value(z, row.name) for row in self.rows}
+        v = self.values(z)
         temperature = self.evidence.tank.temperature_c
         alkalinity = v["kh"] * DKH_MEQ_L
-        pull = v["exchange"] * 1.024 ** (temperature - 20.0)
+        pull = v["exchange"] * THETA ** (temperature - 20.0)
         room = room_ppm(v["room_excess"])
         rest = co2_equilibrium_mg_l(room, temperature) + v["respiration"] / pull
         start = rest * v["start_co2"]
@@ -144,7 +148,7 @@ class Problem:
 
     def traits(self, z: FloatArray) -> Traits:
         """Return the instruments of coordinates z."""
-        v = {row.name: self.value(z, row.name) for row in self.rows}
+        v = self.values(z)
         offset = np.concatenate(
             [v["probe_offset"][:, None], self.several(z, "recalibrated_")], axis=1
         )

@@ -41,10 +41,9 @@ def kh_intervals(diary: Diary) -> list[KhInterval]:
     return found
 
 
-def _at(edges: FloatArray, times: FloatArray) -> FloatArray:
-    """Position of times on the grid: index of the edge before, plus the part of the step."""
-    position: FloatArray = np.interp(times, edges, np.arange(edges.size))
-    return position
+def position(edges: FloatArray, times: FloatArray) -> FloatArray:
+    """Return where times lie on the grid: the edge before, plus the part of the step."""
+    return np.asarray(np.interp(times, edges, np.arange(edges.size)), dtype=np.float64)
 
 
 def _probe(diary: Diary, edges: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
@@ -118,26 +117,26 @@ def read(
     oxygen = [t for t in by_kind.get(Kind.TEST, []) if t.substance in ("oxygen", "o2")]
     bounds = np.log(np.array(co2_boundaries_mg_l(tank.temperature_c, 4.0), dtype=np.float64))
     observations = Observations(
-        ph_at=_at(edges, times),
+        ph_at=position(edges, times),
         ph_h=(times - edges[0]) / 3600.0,
         ph=values,
         ph_sd=sds,
         ph_probe=is_probe,
         ph_epoch=np.searchsorted(calibrated, times, side="right").astype(np.float64),
         ph_daily=daily_waves(times, tank.timezone),
-        glass_at=_at(edges, drawn),
+        glass_at=position(edges, drawn),
         glass_h=(_times(glass) - edges[0]) / 3600.0,
         glass_ph=_numbers(glass),
         glass_probe=glass_probe.astype(np.float64),
         glass_epoch=np.searchsorted(calibrated, _times(glass), side="right").astype(np.float64),
         glass_outdoors=np.array([float(e.air == "outdoors") for e in glass]),
-        kh_at=_at(edges, np.array([item[0] for item in recent_kh])),
+        kh_at=position(edges, np.array([item[0] for item in recent_kh])),
         kh_low=np.array([item[1] for item in recent_kh]),
         kh_high=np.array([item[2] for item in recent_kh]),
-        colour_at=_at(edges, _times(colours)),
+        colour_at=position(edges, _times(colours)),
         colour=np.array([float(COLOURS.index(e.word)) for e in colours]),
         colour_bounds=np.tile(bounds, (len(colours), 1)),
-        o2_at=_at(edges, _times(oxygen)),
+        o2_at=position(edges, _times(oxygen)),
         o2=_numbers(oxygen),
     )
     named = [
@@ -163,6 +162,13 @@ def _numbers(entries: list[Entry]) -> FloatArray:
     return np.array([entry.number for entry in entries], dtype=np.float64)
 
 
+def gas_seconds(forcing: Forcing, stretches: int, part: FloatArray | float = 1.0) -> FloatArray:
+    """Return the seconds of gas in each stretch, [stretches], of a `part` of each step."""
+    seconds = forcing.gas * forcing.dt_h * 3600.0 * part
+    counted = np.bincount(forcing.segment.astype(np.int64), seconds, minlength=stretches)
+    return np.asarray(counted[:stretches], dtype=np.float64)
+
+
 def weighings(
     recent: list[Entry], edges: FloatArray, forcing: Forcing, stretches: int
 ) -> Weighings:
@@ -170,12 +176,8 @@ def weighings(
     weighed = [entry for entry in recent if entry.kind is Kind.CYLINDER_MASS]
     mass = _numbers(weighed)
     cylinder = np.concatenate([[0.0], np.cumsum(np.diff(mass) > _NEW_CYLINDER_G)])[: mass.size]
-    seconds = forcing.gas * forcing.dt_h * 3600.0
     gas_s = np.zeros((mass.size, stretches))
     for i, entry in enumerate(weighed):
         part = np.clip((entry.time.timestamp() - edges[:-1]) / np.diff(edges), 0.0, 1.0)
-        if stretches:
-            gas_s[i] = np.bincount(
-                forcing.segment.astype(np.int64), seconds * part, minlength=stretches
-            )[:stretches]
+        gas_s[i] = gas_seconds(forcing, stretches, part)
     return Weighings(gas_s, mass, cylinder)

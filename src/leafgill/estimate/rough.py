@@ -10,8 +10,8 @@ import math
 import numpy as np
 from numba import njit, prange
 
-from leafgill.estimate.evidence import Observations
-from leafgill.estimate.likelihood import HUBER, ROUGH_TIME_H, lerp, waved
+from leafgill.estimate.likelihood import ROUGH_TIME_H, corrected, seen_ph
+from leafgill.estimate.observations import Observations
 from leafgill.science.compiled import FloatArray
 
 
@@ -33,16 +33,8 @@ def _one(i, ph, o, t, edge_h, noise, out):  # type: ignore[no-untyped-def] # num
         mean *= kept
         variance = kept * kept * variance + rough2 * (1.0 - kept * kept)
         if takes_reading:
-            model = lerp(ph, o.ph_at[reading]) + waved(t.daily[i], o.ph_daily[reading])
-            shown = model + t.hand[i]
-            if o.ph_probe[reading] > 0.5:
-                shown = 7.0 + t.offset[i, int(o.ph_epoch[reading])] + t.slope[i] * (model - 7.0)
-                shown += t.drift[i] * o.ph_h[reading] / 24.0
-            spread = variance + o.ph_sd[reading] * o.ph_sd[reading]
-            error = (o.ph[reading] - shown - mean) / math.sqrt(spread)
-            trust = min(1.0, HUBER / abs(error)) if error != 0.0 else 1.0
-            mean += trust * variance / math.sqrt(spread) * error
-            variance *= 1.0 - trust * variance / spread
+            spread, error = seen_ph(i, ph, o, reading, mean, variance, t)
+            mean, variance = corrected(mean, variance, spread, error)
             edge_of[k] = -1
             reading += 1
         else:

@@ -8,14 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from datetime import datetime
-from zoneinfo import ZoneInfo
 
 import numpy as np
 from numpy.typing import NDArray
 
 from leafgill.science.compiled import FloatArray
 from leafgill.science.constants import STANDARD_HPA
+from leafgill.tank.clock import offset_s
 from leafgill.tank.forcing import Forcing
 from leafgill.tank.schedule import (
     Change,
@@ -66,14 +65,6 @@ class Timeline:
     def with_setting(self, from_s: float) -> Timeline:
         """Return the timeline with one more stretch of bubble rate, the last, from `from_s`."""
         return replace(self, setting_s=(*(s for s in self.setting_s if s < from_s), from_s))
-
-    def hours_at(self, which: tuple[Change, ...], at_s: float) -> Window | None:
-        """Return the hours in force at a moment."""
-        found = None
-        for start, window in which:
-            if start <= at_s:
-                found = window
-        return found
 
     def edges(self, first_s: float, last_s: float) -> FloatArray:
         """Return step edges [s] from `first_s` to `last_s`: fine after switches, else coarse."""
@@ -136,22 +127,15 @@ class Timeline:
 
 def hour_of_day(at_s: FloatArray, timezone: str) -> FloatArray:
     """Wall-clock hour; the zone's offset is looked up once a day, which is close enough here."""
-    zone = ZoneInfo(timezone)
     days = np.arange(np.floor(at_s[0] / 86400.0), np.floor(at_s[-1] / 86400.0) + 1)
-    offsets = np.array([_offset_s(day * 86400.0, zone) for day in days])
+    offsets = np.array([offset_s(day * 86400.0, timezone) for day in days])
     local = at_s + offsets[(np.floor(at_s / 86400.0) - days[0]).astype(np.int64)]
     hour: FloatArray = local % 86400.0 / 3600.0
     return hour
 
 
-def _offset_s(at_s: float, zone: ZoneInfo) -> float:
-    shift = datetime.fromtimestamp(at_s, zone).utcoffset()
-    return shift.total_seconds() if shift is not None else 0.0
-
-
 def night_air(light: Iterable[Change]) -> tuple[Change, ...]:
     """Return aeration hours that run while the light is off."""
     return tuple(
-        (at, None if window is None or window.never else Window(window.off, window.on))
-        for at, window in light
+        (at, None if window is None or window.never else window.rest) for at, window in light
     )
