@@ -40,3 +40,36 @@ def day(**changes):
 @pytest.fixture
 def picture():
     return day
+
+
+@pytest.fixture(scope="session")
+def hallway():
+    """The counsel for the example tank with a probe, worked out once."""
+    return counsel_for("HALLWAY")
+
+
+@pytest.fixture(scope="session")
+def reading_room():
+    """The counsel for the example tank without a probe, worked out once."""
+    return counsel_for("READING_ROOM")
+
+
+@pytest.fixture(scope="session")
+def distress():
+    """The same tank as the first with its fish gasping."""
+    return counsel_for("HALLWAY", ("2025-03-08T12:05", "fish", "gasping"))
+
+
+def counsel_for(name, *more):
+    """Return the counsel for an example at the moment it ends, with more in its diary."""
+    from leafgill import Diary, Entry, Tank, examples
+    from leafgill.answer.counsel import ask
+    from leafgill.tank.clock import zone
+
+    example = getattr(examples, name)
+    tank = Tank.load(example.tank)
+    diary = Diary.load(example.diary, example.probe)
+    for entry in more:
+        diary.add(Entry(*entry))
+    now = example.now.replace(tzinfo=zone(tank.timezone))
+    return ask(tank, diary, now, lambda _what, _part: None)

@@ -7,8 +7,8 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from leafgill.cli import figures, said
-from leafgill.cli.next_json import as_json
+from leafgill.answer import figures, said
+from leafgill.answer.counsel_json import as_json
 from leafgill.diary import Diary, Entry
 from leafgill.estimate import TooFewDrawsError
 from leafgill.examples import HALLWAY, READING_ROOM
@@ -26,7 +26,7 @@ def known(monkeypatch, hallway):
         asked.append((tank, diary, now))
         return hallway
 
-    monkeypatch.setattr("leafgill.cli.counsel.ask", ask)
+    monkeypatch.setattr("leafgill.answer.counsel.ask", ask)
     return asked
 
 
@@ -230,7 +230,7 @@ def test_each_action_has_its_words(hallway, action, rate, words):
 
 
 def test_in_distress_what_to_do_comes_first(distress, capsys):
-    from leafgill.cli.day import picture_of
+    from leafgill.answer.day import picture_of
     from leafgill.cli.next_screen import show
 
     show(distress, picture_of(distress))
@@ -244,7 +244,7 @@ def test_in_distress_what_to_do_comes_first(distress, capsys):
 
 
 def test_a_hold_shows_one_day_ahead(hallway, capsys):
-    from leafgill.cli.day import picture_of
+    from leafgill.answer.day import picture_of
     from leafgill.cli.next_screen import show
 
     held = replace(hallway, stepped=None, step=replace(hallway.step, action="hold", rate=None))
@@ -279,7 +279,7 @@ def test_a_belief_too_poor_is_one_line_and_exit_1(command, monkeypatch):
     def ask(tank, diary, now, progress):
         raise TooFewDrawsError(12.0)
 
-    monkeypatch.setattr("leafgill.cli.counsel.ask", ask)
+    monkeypatch.setattr("leafgill.answer.counsel.ask", ask)
     ran = command("next", *FILES)
     assert ran.code == 1
     assert ran.out == ""

@@ -11,7 +11,7 @@ from typing import Any
 
 from rich.console import Console
 
-from leafgill.cli.figures import plain
+from leafgill.answer.figures import plain
 
 # A bar for less than this only flickers.
 _LONG_S = 1.0

@@ -64,8 +64,8 @@ def answer(
         bar("reading the diary", 0.0)
         kept = Diary.load(diary, probe)
         # only now what takes longest to load, so that a wrong file is told at once
-        from leafgill.cli.counsel import ask
-        from leafgill.cli.day import picture_of
+        from leafgill.answer.counsel import ask
+        from leafgill.answer.day import picture_of
 
         with _refusing():
             counsel = ask(tank, kept, now, bar)
@@ -76,7 +76,7 @@ def answer(
             bar("drawing the chart", 0.98)
             write_chart(picture, chart)
     if as_json:
-        from leafgill.cli.next_json import as_json as told
+        from leafgill.answer.counsel_json import as_json as told
 
         print_json(told(counsel))
     else:

@@ -6,11 +6,11 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from leafgill.answer import said
+from leafgill.answer.counsel import Counsel
+from leafgill.answer.figures import moment
 from leafgill.charts.picture import DayPicture
-from leafgill.cli import said
 from leafgill.cli.console import draws_boxes, screen
-from leafgill.cli.counsel import Counsel
-from leafgill.cli.figures import moment
 from leafgill.cli.plot import ASCII, BOXES, plot
 
 

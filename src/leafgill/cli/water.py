@@ -147,7 +147,7 @@ def _hold(
 def _show(answer: Answer, compare: bool) -> None:
     from rich.table import Table
 
-    from leafgill.cli import figures
+    from leafgill.answer import figures
     from leafgill.cli.console import screen
 
     console = screen()
@@ -217,7 +217,7 @@ def _comparison(answer: Answer) -> str:
 
 
 def _as_json(answer: Answer, compare: bool) -> dict[str, Any]:
-    from leafgill.cli.figures import interval_json
+    from leafgill.answer.figures import interval_json
 
     r = answer.readings
     said: dict[str, Any] = {

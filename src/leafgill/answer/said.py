@@ -7,8 +7,8 @@ from datetime import timedelta
 from leafgill.advise.situation import STALE_H
 from leafgill.advise.step import Reason
 from leafgill.advise.words import rate_text
-from leafgill.cli import figures
-from leafgill.cli.counsel import Counsel
+from leafgill.answer import figures
+from leafgill.answer.counsel import Counsel
 from leafgill.diary import check_future
 from leafgill.diary.finding import Finding
 

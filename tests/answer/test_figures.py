@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from leafgill.cli import figures
+from leafgill.answer import figures
 from leafgill.cli.moment import parse_now
 from leafgill.errors import InputError
 

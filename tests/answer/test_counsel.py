@@ -7,9 +7,9 @@ import numpy as np
 import pytest
 
 from leafgill.advise.forecast import Plan, forecast
-from leafgill.cli import said
-from leafgill.cli.counsel import _ahead, plan_of
-from leafgill.cli.next_json import _step
+from leafgill.answer import said
+from leafgill.answer.counsel import _ahead, plan_of
+from leafgill.answer.counsel_json import _step
 from leafgill.tank.limits import limits_of
 from leafgill.tank.schedule import parse_window
 

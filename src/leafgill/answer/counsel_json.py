@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from leafgill.cli import said
-from leafgill.cli.counsel import Ahead, Counsel
-from leafgill.cli.figures import IntervalLike, interval_json
+from leafgill.answer import said
+from leafgill.answer.counsel import Ahead, Counsel
+from leafgill.answer.figures import IntervalLike, interval_json
 
 
 def as_json(counsel: Counsel) -> dict[str, Any]:

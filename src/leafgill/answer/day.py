@@ -8,9 +8,9 @@ from itertools import pairwise
 import numpy as np
 
 from leafgill.advise.forecast import bent
+from leafgill.answer.counsel import Counsel
+from leafgill.answer.figures import interval
 from leafgill.charts.picture import Bar, DayPicture, Mark
-from leafgill.cli.counsel import Counsel
-from leafgill.cli.figures import interval
 from leafgill.diary import Entry, Kind
 from leafgill.estimate import Belief
 from leafgill.science.carbonate_readings import HALF_90, within

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from leafgill.advise.forecast import Plan
-from leafgill.cli.day import _ticks, day_ends, picture_of
+from leafgill.answer.day import _ticks, day_ends, picture_of
 from leafgill.diary import Diary, Entry
 from leafgill.science.indicator import co2_boundaries_mg_l
 

@@ -1,0 +1,1 @@
+"""The app at the tank: pages, store and people."""
