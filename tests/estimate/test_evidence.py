@@ -1,6 +1,8 @@
 """Every kind that informs reaches the fit, as what it is."""
 
+import itertools
 import zlib
+from dataclasses import replace
 from datetime import timedelta
 
 import numpy as np
@@ -13,8 +15,8 @@ from leafgill.estimate.readings import kh_intervals
 
 INFORMING = [
     "ph", "ph_probe", "degassed_ph", "kh", "gh", "drop_checker", "bubble_rate", "bubble_count",
-    "gas_day", "light_day", "temperature", "cylinder_mass", "working_pressure", "water_change",
-    "test", "calibration",
+    "gas_day", "light_day", "air_day", "temperature", "cylinder_mass", "working_pressure",
+    "water_change", "test", "calibration",
 ]  # fmt: skip
 
 
@@ -45,7 +47,8 @@ def favour(evidence):
 
 
 @pytest.mark.parametrize("kind", INFORMING)
-def test_leaving_a_kind_out_changes_what_the_evidence_favours(kind, rows, gathered):
+def test_leaving_a_kind_out_changes_what_the_evidence_favours(kind, rows, gathered, write):
+    rows = [*rows, write(1, "18:00", "air_day", "20:00-06:00")]
     less = [row for row in rows if row.kind != kind]
     assert len(less) < len(rows)
     assert abs(favour(gathered(less)) - favour(gathered(rows))) > 1e-3
@@ -203,6 +206,43 @@ def test_missing_hours_are_assumed_and_said(gathered, write):
         "no hours of gas are written; taken as those of the light",
     )
     assert (evidence.forcing.gas > 0).sum() == (evidence.forcing.light > 0).sum() > 0
+
+
+def air_hours(evidence, days):
+    """Hours of air in each of the first days, from 8 to 8."""
+    start = np.searchsorted(evidence.edges_s, evidence.start_s + 86400.0 * np.arange(days + 1))
+    hours = evidence.forcing.air * evidence.forcing.dt_h
+    return [float(hours[a:b].sum()) for a, b in itertools.pairwise(start)]
+
+
+def test_air_of_the_diary_holds_from_its_moment_on(gathered, write):
+    rows = [
+        write(0, "08:00", "light_day", "10:00-18:00"),
+        write(1, "08:00", "air_day", "18:00-22:00"),
+        write(3, "08:00", "air_day", "off"),
+    ]
+    evidence = gathered(rows, 4)
+    assert evidence.has_air
+    assert air_hours(evidence, 4) == pytest.approx([0.0, 4.0, 4.0, 0.0])
+
+
+def test_air_of_the_night_follows_the_light_until_the_diary_says_else(tank, write, when):
+    aired = replace(tank, rig=replace(tank.rig, night_air=True))
+    rows = [
+        write(0, "08:00", "light_day", "10:00-18:00"),
+        write(1, "08:00", "light_day", "10:00-20:00"),
+        write(2, "08:00", "air_day", "22:00-04:00"),
+        write(3, "08:00", "light_day", "10:00-16:00"),
+    ]
+    evidence = gather(aired, Diary(rows).localised("UTC"), when(4, "08:00"))
+    assert air_hours(evidence, 4) == pytest.approx([16.0, 14.0, 6.0, 6.0])
+
+
+def test_air_that_has_yet_to_run_has_a_strength_to_be_learnt(gathered, write):
+    light = write(0, "08:00", "light_day", "10:00-18:00")
+    assert gathered([light, write(4, "07:59", "air_day", "20:00-06:00")]).has_air
+    assert not gathered([light, write(4, "07:59", "air_day", "off")]).has_air
+    assert not gathered([light]).has_air
 
 
 def test_a_long_diary_is_read_as_far_back_as_the_look_back(gathered, write):

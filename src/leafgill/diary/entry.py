@@ -105,7 +105,7 @@ class Entry:
 
     @property
     def window(self) -> Window:
-        """Return the hours of gas_day or light_day; those of "off" start when they end.
+        """Return the hours of gas_day, light_day or air_day; those of "off" start when they end.
 
         Raises TypeError for a kind that holds none.
         """

@@ -22,6 +22,7 @@ class Kind(StrEnum):
     BUBBLE_COUNT = "bubble_count"
     GAS_DAY = "gas_day"
     LIGHT_DAY = "light_day"
+    AIR_DAY = "air_day"
     TEMPERATURE = "temperature"
     CYLINDER_MASS = "cylinder_mass"
     CYLINDER_PRESSURE = "cylinder_pressure"
@@ -151,6 +152,13 @@ _TABLE = (
         HOURS,
         name="light hours",
         example="2025-03-03T08:00,light_day,10:00-18:30,,",
+    ),
+    KindInfo(
+        Kind.AIR_DAY,
+        "The hours of extra aeration, every day from this moment on; or `off`.",
+        HOURS,
+        name="air hours",
+        example="2025-03-06T21:00,air_day,18:30-08:30,,",
     ),
     KindInfo(
         Kind.TEMPERATURE,

@@ -37,11 +37,7 @@ def acted(
     if not gas and (settings or counts):
         assumed.append("no hours of gas are written; taken as those of the light")
         gas = light
-    air: tuple[Change, ...] = ()
-    if tank.day.air is not None:
-        air = ((start_s - 86400.0, tank.day.air),)
-    elif tank.rig.night_air:
-        air = night_air(light)
+    air = _air(tank, diary.of(Kind.AIR_DAY), light, start_s)
     pressures = diary.of(Kind.WORKING_PRESSURE)
     moved = [entry.time.timestamp() for entry in pressures]
     flow = smooth_flow(settings, counts, now_s, moved)
@@ -68,6 +64,18 @@ def _windows(given: Window | None, entries: list[Entry], start_s: float) -> tupl
     changes: list[Change] = [] if given is None else [(start_s - 86400.0, given)]
     changes += [(entry.time.timestamp(), entry.window) for entry in entries]
     return tuple(changes)
+
+
+def _air(
+    tank: Tank, entries: list[Entry], light: tuple[Change, ...], start_s: float
+) -> tuple[Change, ...]:
+    """Hours of extra aeration; those of the night follow the light until the diary says else."""
+    if tank.day.air is not None or not tank.rig.night_air:
+        return _windows(tank.day.air, entries, start_s)
+    said = _windows(None, entries, start_s)
+    if not said:
+        return night_air(light)
+    return (*(change for change in night_air(light) if change[0] < said[0][0]), *said)
 
 
 def _in_force(entries: list[Entry], start_s: float) -> list[Entry]:

@@ -12,6 +12,7 @@ from leafgill.estimate.observations import Observations, Weighings
 from leafgill.estimate.readings import Readings, kh_intervals, read, weighings
 from leafgill.science.compiled import FloatArray
 from leafgill.tank.forcing import Forcing
+from leafgill.tank.schedule import Change
 from leafgill.tank.spec import Tank
 from leafgill.tank.timeline import Timeline
 
@@ -74,7 +75,7 @@ def gather(tank: Tank, diary: Diary, now: datetime) -> Evidence:
         readings=readings,
         first_kh_dkh=middle[0] if middle else None,
         first_kh_width=width,
-        has_air=bool(forcing.air.any()) or tank.rig.night_air,
+        has_air=tank.rig.night_air or _any_hours(timeline.air),
         epochs=len(calibrated) + 1,
         assumed=tuple(assumed),
     )
@@ -86,6 +87,11 @@ def _start(diary: Diary, now_s: float) -> float:
     firsts += [float(s.times_s[0]) for s in diary.streams.values() if len(s)]
     first = min(firsts, default=now_s - 3600.0)
     return max(first, now_s - LOOK_BACK_DAYS * 86400.0)
+
+
+def _any_hours(changes: tuple[Change, ...]) -> bool:
+    """Whether it ever was on or will be: air asked for tonight has a strength to be learnt."""
+    return any(window is not None and not window.never for _, window in changes)
 
 
 def _with_gh(tank: Tank, diary: Diary) -> Tank:
