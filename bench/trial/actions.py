@@ -43,6 +43,13 @@ class SetLightDay:
 
 
 @dataclass(frozen=True)
+class SetAirDay:
+    """Set the timer of an air stone, in place of whatever air there was at night."""
+
+    window: Window
+
+
+@dataclass(frozen=True)
 class WaterChange:
     """Change so much of the water for tap water; it may go unwritten."""
 
@@ -55,14 +62,17 @@ class Read:
     """Take a reading of a diary kind (ph, ph_probe, kh, fish, cylinder_mass ...)."""
 
     kind: str
+    how: str = ""
 
 
 @dataclass(frozen=True)
 class DrawGlass:
     """Set a glass of tank water aside; a day later it can be read as "degassed_ph"."""
 
+    outdoors: bool = False
 
-Action = SetValve | SetGasDay | SetLightDay | WaterChange | Read | DrawGlass
+
+Action = SetValve | SetGasDay | SetLightDay | SetAirDay | WaterChange | Read | DrawGlass
 
 
 class Keeper(Protocol):

@@ -31,6 +31,7 @@ class Glass:
     drawn: datetime
     alkalinity_meq_l: float
     organic_meq_l: float
+    outdoors: bool = False
 
 
 @dataclass
@@ -45,6 +46,7 @@ class Play:
     flow: Flow = field(default_factory=Flow)
     gas: Window | None = None
     light: Window | None = None
+    air: Window | None = None  # None: in the dark, where the tank has night air
     glass: Glass | None = None
 
     def __post_init__(self) -> None:
@@ -158,7 +160,10 @@ class Play:
         bright = daylight(clock, self.light, self.world.afternoon_loss)
         self.course.uptake_mg_l_h[rest] = self.weather.uptake_mg_l_h[rest] * bright
         self.course.gas_open_min[rest] = minutes_into(clock, self.gas)
-        stones = ~lit * (self.world.night_air and self.light is not None)
+        if self.air is None:
+            stones = ~lit * (self.world.night_air and self.light is not None)
+        else:
+            stones = minutes_into(clock, self.air) >= 0.0
         self.course.exchange_h[rest] = (
             self.weather.exchange_h[rest] + self.weather.night_air_h[rest] * stones
         )
@@ -192,11 +197,13 @@ class Play:
         s = self.world.sheltered_share
         return float((1.0 - s) * self.state[opened] + s * self.state[opened + 1])
 
-    def draw_glass(self) -> None:
-        """Set a glass of tank water aside for the degassed sample."""
+    def draw_glass(self, outdoors: bool = False) -> None:
+        """Set a glass of tank water aside for the degassed sample, in the room or outdoors."""
         i = self.minute()
         c = self.course
-        self.glass = Glass(self.time(), float(c.alkalinity_meq_l[i]), float(c.organic_meq_l[i]))
+        self.glass = Glass(
+            self.time(), float(c.alkalinity_meq_l[i]), float(c.organic_meq_l[i]), outdoors
+        )
 
     def probe_log(self, first: int = 0) -> FloatArray:
         """Probe readings at the ends of minutes first .. up to now."""

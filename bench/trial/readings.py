@@ -1,6 +1,7 @@
 """Readings: what the keeper's instruments show of a play, ready to be written down."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
@@ -9,6 +10,9 @@ from . import instruments, nature
 from .diary import MINUTES_DAY, number
 from .play import KIT_END_PH, Play
 from .weather import co2_equilibrium_mg_l
+
+OUTDOOR_PPM = 430.0  # of a street in the present, with its traffic
+OUTDOOR_SPREAD_PPM = 15.0
 
 
 class Reading(NamedTuple):
@@ -19,14 +23,16 @@ class Reading(NamedTuple):
     note: str = ""
 
 
-def take(play: Play, kind: str) -> str:
+def take(play: Play, kind: str, how: str = "") -> str:
     """Take a reading, write it down, and give its value as written.
 
-    Raises ValueError for a kind that nothing in the house can read.
+    `how` is "double" for a KH test on twice the sample. Raises ValueError for a kind that nothing
+    in the house can read.
     """
     if kind not in READERS:
         raise ValueError(f"no instrument reads {kind!r}; there are {', '.join(READERS)}")
-    reading = READERS[kind](play, play.luck(kind))
+    reader = _kh_double if (kind, how) == ("kh", "double") else READERS[kind]
+    reading = reader(play, play.luck(kind))
     play.write(kind, *reading)
     return reading.value
 
@@ -77,11 +83,24 @@ def _temperature(play: Play, rng: np.random.Generator) -> Reading:
 
 def _kh(play: Play, rng: np.random.Generator) -> Reading:
     """Titrated down to pH 4.5, with all of the organic anion that gives way until then."""
-    i, c, pka = play.minute(), play.course, play.world.organic_pka
-    left = float(c.organic_meq_l[i]) * nature.anion_share(KIT_END_PH, pka)
-    value = instruments.kh_dkh(play.kit, float(c.alkalinity_meq_l[i]) - left, rng)
+    value = instruments.kh_dkh(play.kit, _titrated(play), rng)
     note = f"rounded up to whole {play.kit.kh_drop_dkh} dKH drops"
     return Reading(number(value, 1), "dKH", note)
+
+
+def _kh_double(play: Play, rng: np.random.Generator) -> Reading:
+    """The same on twice the sample: each drop is worth half as much."""
+    kit = replace(play.kit, kh_drop_dkh=0.5 * play.kit.kh_drop_dkh)
+    value = instruments.kh_dkh(kit, _titrated(play), rng)
+    note = f"double sample, rounded up to whole {kit.kh_drop_dkh} dKH drops"
+    return Reading(number(value, 2), "dKH", note)
+
+
+def _titrated(play: Play) -> float:
+    """What the kit's drops meet [meq/L]."""
+    i, c, pka = play.minute(), play.course, play.world.organic_pka
+    left = float(c.organic_meq_l[i]) * nature.anion_share(KIT_END_PH, pka)
+    return float(c.alkalinity_meq_l[i]) - left
 
 
 def _cylinder_mass(play: Play, rng: np.random.Generator) -> Reading:
@@ -94,12 +113,14 @@ def _cylinder_mass(play: Play, rng: np.random.Generator) -> Reading:
 
 
 def _degassed_ph(play: Play, rng: np.random.Generator) -> Reading:
-    """The glass after its day: the room's air of the last hours, at the room's warmth."""
+    """The glass after its day: the air it stood in, at the warmth it is read at."""
     glass = play.glass
     if glass is None:
         raise ValueError("no glass was drawn for the degassed sample")
     i = play.minute()
     room = float(np.mean(play.weather.room_ppm[max(i - 180, 0) : i + 1]))
+    if glass.outdoors:
+        room = OUTDOOR_PPM + float(rng.normal(0.0, OUTDOOR_SPREAD_PPM))
     warmth = float(play.course.temperature_c[i]) + play.world.room_cooler_c + rng.normal(0.0, 0.5)
     air = float(co2_equilibrium_mg_l(room, np.array([warmth]))[0])
     ph, _ = play.settled(air, glass.alkalinity_meq_l, glass.organic_meq_l, warmth)
@@ -108,7 +129,8 @@ def _degassed_ph(play: Play, rng: np.random.Generator) -> Reading:
     else:
         value, by = number(instruments.hand_ph(play.kit, ph, rng), 1), "hand test"
     play.glass = None
-    return Reading(value, "", f"{by}, indoor air, glass drawn {glass.drawn:%Y-%m-%d %H:%M}")
+    where = "outdoors" if glass.outdoors else "indoor air"
+    return Reading(value, "", f"{by}, {where}, glass drawn {glass.drawn:%Y-%m-%d %H:%M}")
 
 
 READERS: dict[str, Callable[[Play, np.random.Generator], Reading]] = {

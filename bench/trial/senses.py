@@ -10,6 +10,7 @@ from .actions import (
     Action,
     DrawGlass,
     Read,
+    SetAirDay,
     SetGasDay,
     SetLightDay,
     SetValve,
@@ -37,6 +38,12 @@ class Senses:
         """The diary so far."""
         return tuple(self._play.rows)
 
+    @property
+    def gas_on(self) -> bool:
+        """Whether the solenoid is open, as its lamp shows."""
+        i = min(self._play.now, self._play.minutes - 1)
+        return bool(self._play.course.gas_open_min[i] >= 0.0)
+
     def probe(self, since: datetime = START) -> tuple[list[datetime], FloatArray]:
         """The logging electrode's readings after `since`, one a minute; empty without one."""
         if not self.has_probe:
@@ -45,9 +52,9 @@ class Senses:
         times = [START + timedelta(minutes=i + 1) for i in range(first, self._play.now)]
         return times, self._play.probe_log(first)
 
-    def read(self, kind: str) -> str:
+    def read(self, kind: str, how: str = "") -> str:
         """Take a reading now; it is written into the diary, and given back as written."""
-        return readings.take(self._play, kind)
+        return readings.take(self._play, kind, how)
 
     def do(self, action: Action) -> None:
         """Do one thing now; whatever a diary would have of it is written."""
@@ -64,11 +71,15 @@ class Senses:
                 play.light = window
                 play.lay_out()
                 play.write("light_day", str(window))
+            case SetAirDay(window):
+                play.air = window
+                play.lay_out()
+                play.write("air_day", str(window))
             case WaterChange(percent, written):
                 play.change_water(percent)
                 if written:
                     play.write("water_change", f"{percent:.0f}", "%")
-            case Read(kind):
-                self.read(kind)
-            case DrawGlass():
-                play.draw_glass()
+            case Read(kind, how):
+                self.read(kind, how)
+            case DrawGlass(outdoors):
+                play.draw_glass(outdoors)

@@ -34,7 +34,8 @@ def test_a_step_doubles_below_two_and_adds_half_above(rate, most):
 
 
 def test_after_a_shut_valve_it_starts_again_from_one_or_what_ran_before():
-    assert most_after(0.0, 8.0) == 1.0
+    assert most_after(0.0, 8.0) == 4.0
+    assert most_after(0.0, 1.5) == 1.0
     assert most_after(0.0, 0.4) == 0.4
     assert most_after(0.0) == 1.0
 

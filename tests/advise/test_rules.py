@@ -147,7 +147,7 @@ def test_rule_2_starts_again_from_little_after_a_shut_valve(
     diary = make_diary(*BASE, (25.5, "bubble_rate", 4.0), (26.0, "bubble_rate", 0.0))
     belief = make_belief(tank, diary, 51.0)
     step = advised(tank, diary, belief)
-    assert step.action == "raise" and step.rate == 1.0
+    assert step.action == "raise" and step.rate == 2.0
     without(rules.steps_are_small)
     assert advised(tank, diary, belief).rate > 4.0
 
@@ -198,7 +198,7 @@ def test_rule_4_raises_nothing_while_the_gas_is_off(make_tank, make_diary, make_
     belief = make_belief(tank, diary, 48.5)  # 08:30, gas from 09:00
     step = advised(tank, diary, belief)
     assert step.action == "hold" and "a raise to" in step.later
-    assert step.look_at == belief.now + timedelta(minutes=45)
+    assert step.look_at == belief.now + timedelta(minutes=60)
     without(rules.somebody_watches)
     assert advised(tank, diary, belief).action == "raise"
 

@@ -129,7 +129,7 @@ def test_a_waiting_raise_is_thought_of_again_once_the_change_has_shown(around):
     assert now.last_response.at(again.timestamp()) >= 0.9
     late = around(54.0, (53.9, "bubble_rate", 1.3), (53.5, "ph", 7.0))
     rows = tuple(row for row in _rows(late, 1.8) if not row.passed)
-    assert looks.before_raise(late, rows) == on(6, 9, 15)
+    assert looks.before_raise(late, rows) == on(6, 9, 30)
 
 
 def _rows(situation, rate):

@@ -208,6 +208,25 @@ def test_missing_hours_are_assumed_and_said(gathered, write):
     assert (evidence.forcing.gas > 0).sum() == (evidence.forcing.light > 0).sum() > 0
 
 
+def test_a_count_while_the_line_fills_tells_nothing_of_the_valve(gathered, write):
+    rows = [
+        write(0, "08:00", "light_day", "10:00-18:00"),
+        write(0, "08:00", "gas_day", "09:00-17:00"),
+        write(1, "10:00", "bubble_rate", 4.0, "per s"),
+    ]
+    early = write(2, "09:29", "bubble_count", 2.0, "per s over 10 s")
+    late = write(2, "09:30", "bubble_count", 2.0, "per s over 10 s")
+    plain, filling, steady = (gathered(more).flow for more in (rows, [*rows, early], [*rows, late]))
+    assert filling.log_mean == pytest.approx(plain.log_mean)
+    assert steady.log_mean[-1] < plain.log_mean[-1] - 0.3
+    said = gathered([*rows, early]).assumed
+    assert said == (
+        "one bubble count was taken within 30 minutes of gas-on, while the line fills and the "
+        "bubbles come slower; not used for the valve's rate",
+    )
+    assert gathered([*rows, late]).assumed == ()
+
+
 def air_hours(evidence, days):
     """Hours of air in each of the first days, from 8 to 8."""
     start = np.searchsorted(evidence.edges_s, evidence.start_s + 86400.0 * np.arange(days + 1))

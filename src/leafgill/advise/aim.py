@@ -15,7 +15,7 @@ from leafgill.tank.schedule import Window, next_off, next_on, period_at
 # The plants' day is counted from here after lights-on: before, CO2 is still rising [h].
 _RISEN_H = 2.0
 # A change made this soon after gas-on still makes the whole day's CO2 [h].
-_SOON_H = 0.5
+_SOON_H = 0.75
 _GRID_S = 1800.0
 _DAY_H = 24.0
 
@@ -24,7 +24,7 @@ def lit_hours(situation: Situation, act: datetime, gas: Window | None) -> tuple[
     """Return the next lit hours (from, to) that a change made at `act` will have shaped.
 
     From two hours after lights and gas are on until the lights go off, in the first gas period
-    (by the hours `gas`) that begins after `act` or at most half an hour before. Where no such
+    (by the hours `gas`) that begins after `act` or at most three quarters of an hour before. Where no such
     hours exist, the 8 hours from two hours after `act`.
     """
     zone = situation.tank.timezone

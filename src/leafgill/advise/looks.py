@@ -10,10 +10,12 @@ from leafgill.advise.case import LAST_THIRD, LEAST_WAIT_H, PLANNED_PART, Case, r
 from leafgill.advise.real_time import after, hours_from, later
 from leafgill.advise.situation import Situation
 from leafgill.advise.step import Reason
+from leafgill.estimate.acted import FILLING_H
 from leafgill.tank.schedule import is_on
 
-# A valve is not turned in the first minutes of the gas: the line has to fill first.
-_AFTER_ON_H = 0.25
+# A valve is not turned in the first minutes of the gas: the line has to fill first, and what is
+# counted then is less than what will run.
+_AFTER_ON_H = FILLING_H
 # The height of the day is looked at this long before the lights go off.
 _BEFORE_OFF_H = 1.0
 # Nobody is sent back to the tank sooner than this.
@@ -74,12 +76,12 @@ def when_to_turn(situation: Situation) -> datetime:
 
 
 def next_gas_day(situation: Situation) -> datetime:
-    """Return a quarter of an hour into the next gas period, or when somebody is about in it."""
+    """Return half an hour into the next gas period, when its bubbles can be counted, or when somebody is about in it."""
     period = situation.period(situation.now)
     begin = situation.gas_from(period[1] if period is not None else situation.now)
     if begin is None:
         return at_height(situation)
-    return situation.awake_from(after(begin, _AFTER_ON_H))
+    return situation.awake_from(rounded_up(after(begin, _AFTER_ON_H)))
 
 
 def at_height(situation: Situation) -> datetime:

@@ -7,6 +7,7 @@ import numpy as np
 FIRST_MOST = 1.0  # first setting on an unknown tank [1/s]
 DOUBLING_BELOW = 2.0  # up to here a raise may double [1/s]
 LARGEST_PART = 1.5  # above it a raise is at most +50 %
+AGAIN_PART = 0.5  # of what ran before, after the valve was shut (a choice of ours)
 FASTEST = 40.0  # nobody counts faster [1/s]
 _TINY = 1e-9
 # Size of the steps a keeper can tell apart by counting, up to each rate [1/s] (a choice of ours).
@@ -32,13 +33,16 @@ def most_after(rate: float | None, last_running: float | None = None) -> float:
     """Return the highest rate one step may set [1/s] from a rate that runs; None is unknown.
 
     From below 2 bubbles a second a step at most doubles but goes no further than 2, or half as
-    much again where that is more. On an unknown tank it ends at 1, and so it does after the
-    valve was shut (rate 0), when it also ends at what ran before (`last_running`).
+    much again where that is more. On an unknown tank it ends at 1. After the valve was shut (rate
+    0) it ends at 1 or at half of what ran before (`last_running`), whichever is more, but never
+    beyond that.
     """
     if rate is None:
         return FIRST_MOST
     if rate <= 0.0:
-        return min(FIRST_MOST, last_running) if last_running else FIRST_MOST
+        if not last_running:
+            return FIRST_MOST
+        return min(max(FIRST_MOST, AGAIN_PART * last_running), last_running)
     if rate < DOUBLING_BELOW:
         return min(2.0 * rate, max(DOUBLING_BELOW, LARGEST_PART * rate))
     return LARGEST_PART * rate

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 import numpy as np
 
 from leafgill.diary import Diary, Entry, Kind
 from leafgill.estimate.flow import Count, Flow, Setting, smooth_flow
 from leafgill.science.compiled import FloatArray
-from leafgill.tank.schedule import Change, Window, parse_window
+from leafgill.tank.schedule import Change, Window, parse_window, period_at, window_in_force
 from leafgill.tank.spec import Tank
 from leafgill.tank.timeline import Timeline, WaterChange, night_air
 
 DEFAULT_LIGHT = "10:00-18:00"
 DEFAULT_COUNT_S = 10.0
 _ATMOSPHERE_BAR = 1.01325
+# After gas-on the hose and the diffuser fill first, and bubbles come slower than they will: dead
+# times of up to a quarter of an hour are usual (common practice, no source; the width is ours).
+FILLING_H = 0.5
 
 
 def acted(
@@ -29,11 +34,7 @@ def acted(
         Setting(max(entry.time.timestamp(), start_s - 86400.0 * 2), entry.number)
         for entry in _in_force(diary.of(Kind.BUBBLE_RATE), start_s)
     ]
-    counts = [
-        Count(entry.time.timestamp(), entry.number, entry.seconds or DEFAULT_COUNT_S)
-        for entry in diary.of(Kind.BUBBLE_COUNT)
-        if entry.time.timestamp() >= start_s
-    ]
+    counts = _steady_counts(tank, diary, gas, start_s, assumed)
     if not gas and (settings or counts):
         assumed.append("no hours of gas are written; taken as those of the light")
         gas = light
@@ -64,6 +65,28 @@ def _windows(given: Window | None, entries: list[Entry], start_s: float) -> tupl
     changes: list[Change] = [] if given is None else [(start_s - 86400.0, given)]
     changes += [(entry.time.timestamp(), entry.window) for entry in entries]
     return tuple(changes)
+
+
+def _steady_counts(
+    tank: Tank, diary: Diary, gas: tuple[Change, ...], start_s: float, assumed: list[str]
+) -> list[Count]:
+    """Return the counts that tell the valve's rate: not those of a line that is still filling."""
+    counted = [e for e in diary.of(Kind.BUBBLE_COUNT) if e.time.timestamp() >= start_s]
+    steady = [entry for entry in counted if not _filling(entry.time, gas, tank.timezone)]
+    if early := len(counted) - len(steady):
+        times = "one bubble count was" if early == 1 else f"{early} bubble counts were"
+        assumed.append(
+            f"{times} taken within {60.0 * FILLING_H:.0f} minutes of gas-on, while the line fills "
+            "and the bubbles come slower; not used for the valve's rate"
+        )
+    return [Count(e.time.timestamp(), e.number, e.seconds or DEFAULT_COUNT_S) for e in steady]
+
+
+def _filling(at: datetime, gas: tuple[Change, ...], timezone: str) -> bool:
+    period = period_at(at, window_in_force(gas, at.timestamp()), timezone)
+    if period is None:
+        return False
+    return (at - period[0]).total_seconds() < 3600.0 * FILLING_H
 
 
 def _air(
