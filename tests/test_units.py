@@ -18,6 +18,8 @@ IN_PINT = {
     **{"kg": "kilogram", "g": "gram", "lb": "pound", "oz": "ounce"},
     **{"bar": "bar", "mbar": "millibar", "psi": "psi", "kPa": "kilopascal", "hPa": "hectopascal"},
     **{"MPa": "megapascal", "atm": "atmosphere", "kg/cm²": "kgf/cm**2"},
+    **{"L/h": "liter/hour", "L/min": "liter/minute", "m³/h": "meter**3/hour"},
+    **{"gal/h": "gallon/hour", "W": "watt", "kW": "kilowatt"},
     **{"degC": "degC", "degF": "degF", "K": "kelvin"},
 }
 
@@ -33,7 +35,7 @@ def test_every_unit_of_the_table_agrees_with_pint():
                     ours = quantity(f"12.5 {unit}", wanted, what="x")
                     assert ours == pytest.approx(theirs, rel=1e-9), (unit, wanted)
                     checked += 1
-    assert checked == 5**2 + 7**2 + 4**2 + 8**2 + 3**2
+    assert checked == 5**2 + 7**2 + 4**2 + 8**2 + 3**2 + 4**2 + 2**2
 
 
 @pytest.mark.parametrize(
@@ -75,6 +77,9 @@ def test_every_unit_of_the_table_agrees_with_pint():
         ("4 degrees KH", "dKH", 4.0),
         ("4 German degrees", "dGH", 4.0),
         ("4 °dH", "dGH", 4.0),
+        ("200 gph", "L/h", 757.0823568),
+        ("10 l/min", "L/h", 600.0),
+        ("3 watts", "W", 3.0),
         ("60 µmol/m²/s", "µmol/m²/s", 60.0),
         ("60 μmol m-2 s-1", "µmol/m²/s", 60.0),
         ("60 umol/(m2 s)", "µmol/m²/s", 60.0),

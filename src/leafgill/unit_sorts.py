@@ -155,6 +155,23 @@ SORTS: tuple[Sort, ...] = (
     ),
     _SHARE,
     Sort(
+        "flow",
+        "600 L/h",
+        {
+            "L/h": (1.0, "l/h lph l/hr l/hour liter/hour liters/hour litre/hour litres/hour"),
+            "L/min": (60.0, "l/min lpm liter/minute liters/minute litre/minute litres/minute"),
+            "m³/h": (1000.0, "m3/h m3/hr m3/hour"),
+            "gal/h": (3.785411784, "gph gal/hr gal/hour gallon/hour gallons/hour gallonsperhour"),
+        },
+        in_pint="liter/hour",
+    ),
+    Sort(
+        "power",
+        "2.5 W",
+        {"W": (1.0, "watt watts"), "kW": (1000.0, "kilowatt kilowatts")},
+        in_pint="watt",
+    ),
+    Sort(
         "light",
         "60 µmol/m²/s",
         {

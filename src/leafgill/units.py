@@ -144,6 +144,8 @@ def _of_text(text: str, unit: str) -> float:
     number, given = split(text)
     result = _converted(number, given, unit) if given else number
     if result is None:
+        if not unit:
+            raise InputError(f"{quoted(text)}: this number takes no unit")
         sort = SORT_OF.get(unit)
         measure = sort.name if sort else shown_unit(unit)
         raise InputError(f"{quoted(text)}: {quoted(given)} is not a unit of {measure}")

@@ -108,6 +108,39 @@ DOUBTS = [
         {"rig": {"cylinder_kg": "16 g"}},
         "t: [rig] cylinder_kg: 0.016 kg is small for a cylinder; is source a cartridge?",
     ),
+    (
+        {"rig": {"cylinder_kg": 2, "cylinder_water_l": 2}},
+        "t: [rig] cylinder_water_l: 2 kg in 2 L is 1 kg/L; usual: 0.5 to 0.77 kg/L",
+    ),
+    (
+        {"rig": {"cylinder_kg": 2, "cylinder_water_l": 4.1}},
+        "t: [rig] cylinder_water_l: 2 kg in 4.1 L is 0.49 kg/L; usual: 0.5 to 0.77 kg/L",
+    ),
+    (
+        {"rig": {"cylinder_kg": 2, "cylinder_tare_kg": 1}},
+        "t: [rig] cylinder_tare_kg: 1 kg is 0.5 times the 2 kg it holds; usual: 0.6 to 6 times",
+    ),
+    (
+        {"rig": {"cylinder_kg": "5 lb", "cylinder_tare_kg": 40}},
+        "t: [rig] cylinder_tare_kg: 40 kg is 18 times the 2.26796 kg it holds; usual: 0.6 to 6 "
+        "times",
+    ),
+    (
+        {"tank": BOX, "rig": {"diffuser_depth_cm": 45}},
+        "t: [rig] diffuser_depth_cm: 45 cm is more than the tank's height of 40 cm",
+    ),
+    (
+        {"rig": {"solenoid": False, "solenoid_w": 3}},
+        "t: [rig] solenoid_w: given, but solenoid is false",
+    ),
+    (
+        {"prices": {"refill": 18.5}},
+        "t: [prices] refill: of which size? cylinder_kg below [rig] is not given",
+    ),
+    (
+        {"prices": {"cartridge": 6}},
+        "t: [prices] cartridge: of which size? cartridge_g is not given",
+    ),
 ]
 
 
@@ -135,6 +168,11 @@ def test_no_carbonate_hardness_is_told_with_what_it_means():
         {"livestock": {"kinds": "none", "co2_limit_mg_l": 40}, "target": {"co2_mg_l": 35}},
         {"rig": {"source": "cartridge", "cylinder_kg": "95 g", "regulator": "single-stage"}},
         {"rig": {"cylinder_kg": "20 lb"}},
+        {"rig": {"cylinder_kg": 2, "cylinder_water_l": 2.67, "cylinder_tare_kg": 4.1}},
+        {"rig": {"cylinder_kg": "20 lb", "cylinder_water_l": 13.3, "cylinder_tare_kg": "25.2 lb"}},
+        {"rig": {"cylinder_kg": 2}, "prices": {"refill": 18}},
+        {"prices": {"cartridge": 6, "cartridge_g": 95}},
+        {"tank": BOX, "rig": {"diffuser_depth_cm": 40}},
     ],
 )
 def test_an_ordinary_tank_raises_no_doubt(sections):

@@ -3,7 +3,7 @@ from datetime import UTC, time
 import pytest
 
 from leafgill.errors import InputError
-from leafgill.tank.spec import Day, Livestock, Plants, Rig, Tank, Water
+from leafgill.tank.spec import Cabinet, Day, Livestock, Plants, Prices, Rig, Room, Tank, Water
 from leafgill.tank.window import Window
 
 FULL = """
@@ -45,9 +45,39 @@ hose = "PU"
 diffuser = "In-line"
 count = 2
 
+cylinder_tare_kg = "8 lb"
+cylinder_water_l = "3340 mL"
+cylinder_height_cm = "18 in"
+cylinder_diameter_cm = "133 mm"
+outlet = "CGA 320"
+solenoid = true
+solenoid_w = "0.004 kW"
+hose_length_m = "5 ft"
+hose_bore_mm = "1/8 in"
+hose_wall_mm = 1.6
+counter_tip_mm = 2
+counter_liquid = "Glycerine"
+diffuser_depth_cm = "14 in"
+diffuser_bar = "12 psi"
+filter_flow_l_h = "200 gph"
+
 [plants]
 density = "Medium"
 light_ppfd = 60
+
+[cabinet]
+width_cm = "20 in"
+depth_cm = "15 in"
+height_cm = "28 in"
+
+[room]
+volume_m3 = "1200 ft³"
+air_changes_per_h = "0,5"
+
+[prices]
+currency = "USD"
+refill = "25.00"
+electricity_kwh = 0.17
 """
 
 
@@ -81,8 +111,26 @@ def test_every_key_is_read_in_the_units_inside(tmp_path):
             hose="polyurethane",
             diffuser="inline",
             count=2,
+            cylinder_tare_kg=pytest.approx(3.6287, abs=1e-4),
+            cylinder_water_l=3.34,
+            cylinder_height_cm=45.72,
+            cylinder_diameter_cm=13.3,
+            outlet="cga-320",
+            solenoid=True,
+            solenoid_w=4.0,
+            hose_length_m=1.524,
+            hose_bore_mm=3.175,
+            hose_wall_mm=1.6,
+            counter_tip_mm=2.0,
+            counter_liquid="glycerol",
+            diffuser_depth_cm=35.56,
+            diffuser_bar=pytest.approx(0.8274, abs=1e-4),
+            filter_flow_l_h=pytest.approx(757.08, abs=0.01),
         ),
         plants=Plants("medium", 60.0),
+        cabinet=Cabinet(50.8, 38.1, 71.12),
+        room=Room(pytest.approx(33.98, abs=0.01), 0.5),
+        prices=Prices(currency="USD", refill=25.0, electricity_kwh=0.17),
         findings=(),
     )
     assert tank.day.light == Window(time(12, 30), time(20))
@@ -169,6 +217,10 @@ def test_around_the_clock_and_until_midnight():
         ("diffuser", "bubble ladder", "ladder"),
         ("diffuser", "air stone", "airstone"),
         ("diffuser", "reactor", "reactor"),
+        ("outlet", "DIN 477", "din-477-6"),
+        ("outlet", "W 21.8", "din-477-6"),
+        ("outlet", "cga", "cga-320"),
+        ("counter_liquid", "Glycerin", "glycerol"),
     ],
 )
 def test_trade_words_are_forgiven_their_spelling(key, typed, read):

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from leafgill.tank.fields import FIELDS
-from leafgill.tank.spec import Day, Livestock, Plants, Rig, Tank, Water
+from leafgill.tank.spec import Cabinet, Day, Livestock, Plants, Prices, Rig, Room, Tank, Water
 from leafgill.tank.writing import to_toml
 
 
@@ -17,6 +17,35 @@ def number(section, key):
 
 def maybe(strategy):
     return st.none() | strategy
+
+
+def any_of(field):
+    """Return a strategy for what a key may hold, as it is held."""
+    if field.sort == "number":
+        return st.floats(*field.accepted)
+    if field.sort == "whole":
+        return st.integers(*map(int, field.accepted))
+    return {"word": st.sampled_from(field.choices or ["-"]), "truth": st.booleans()}.get(
+        field.sort, names
+    )
+
+
+def part(kind, section):
+    """Return a strategy for a part of the tank, its unknown keys left out."""
+    return st.builds(
+        kind,
+        **{
+            key: maybe(any_of(field)) if field.default == "unknown" else any_of(field)
+            for key, field in FIELDS[section].items()
+        },
+    )
+
+
+def can_hold(rig):
+    """Whether a cylinder holds its charge; one that cannot is refused."""
+    if rig.source != "cylinder" or rig.cylinder_kg is None or rig.cylinder_water_l is None:
+        return True
+    return 0.25 <= rig.cylinder_kg / rig.cylinder_water_l <= 1.0
 
 
 def word(section, key):
@@ -50,20 +79,11 @@ tanks = st.builds(
         ),
     ),
     target_co2_mg_l=maybe(number("target", "co2_mg_l")),
-    rig=st.builds(
-        Rig,
-        word("rig", "source"),
-        maybe(number("rig", "cylinder_kg")),
-        st.booleans(),
-        maybe(word("rig", "regulator")),
-        maybe(number("rig", "working_pressure_bar")),
-        maybe(word("rig", "hose")),
-        maybe(word("rig", "diffuser")),
-        st.integers(1, 20),
-    ),
-    plants=st.builds(
-        Plants, maybe(word("plants", "density")), maybe(number("plants", "light_ppfd"))
-    ),
+    rig=part(Rig, "rig").filter(can_hold),
+    plants=part(Plants, "plants"),
+    cabinet=part(Cabinet, "cabinet"),
+    room=part(Room, "room"),
+    prices=part(Prices, "prices"),
 )
 
 
@@ -89,5 +109,6 @@ def test_what_is_not_known_is_not_written():
 
 def test_every_part_of_a_tank_has_its_keys_in_the_table():
     parts = {"water": Water, "day": Day, "livestock": Livestock, "rig": Rig, "plants": Plants}
+    parts |= {"cabinet": Cabinet, "room": Room, "prices": Prices}
     for section, part in parts.items():
         assert [field.name for field in fields(part)] == list(FIELDS[section])

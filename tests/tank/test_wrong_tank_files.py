@@ -5,7 +5,10 @@ import pytest
 from leafgill.errors import InputError
 from leafgill.tank.spec import Tank
 
-SECTIONS = "accepted: [tank], [water], [day], [livestock], [target], [rig], [plants]"
+SECTIONS = (
+    "accepted: [tank], [water], [day], [livestock], [target], [rig], [plants], [cabinet], [room], "
+    "[prices]"
+)
 IN_TANK = "accepted: name, length_cm, width_cm, height_cm, volume_l, temperature_c, timezone"
 KINDS = (
     "accepted: a list of fish, hardy-fish, sensitive-fish, labyrinth-fish, stream-fish, fry, "
@@ -80,6 +83,41 @@ FAULTS = {
     "[plants]\nlight_ppfd = 0": (
         "[plants] light_ppfd: 0 is not accepted; accepted: 1 to 2000 µmol/m²/s"
     ),
+    '[rig]\nhose_length_m = "5 ft 2"': (
+        '[rig] hose_length_m: "5 ft 2": "ft 2" is not a unit of length; accepted: 0.05 to 50 m, '
+        'or with its unit, as "15.7 in"'
+    ),
+    "[rig]\nfilter_flow_l_h = 5": (
+        "[rig] filter_flow_l_h: 5 is not accepted; accepted: 10 to 100000 L/h "
+        '(did you mean "5 gal/h", 18.93 L/h?)'
+    ),
+    "[rig]\ncylinder_kg = 5\ncylinder_water_l = 2": (
+        "[rig] cylinder_water_l: 5 kg in 2 L is 2.5 kg/L; accepted: 0.25 to 1 kg/L"
+    ),
+    "[rig]\ncylinder_kg = 2\ncylinder_water_l = 13": (
+        "[rig] cylinder_water_l: 2 kg in 13 L is 0.15 kg/L; accepted: 0.25 to 1 kg/L"
+    ),
+    "[cabinet]\nheight_cm = 720": (
+        "[cabinet] height_cm: 720 is not accepted; accepted: 5 to 300 cm "
+        '(did you mean "720 mm", 72 cm?)'
+    ),
+    "[room]\nvolume_m3 = 45000": (
+        "[room] volume_m3: 45000 is not accepted; accepted: 2 to 5000 m³ "
+        '(did you mean "45000 L", 45 m³?)'
+    ),
+    "[room]\nair_changes_per_h = 40": (
+        "[room] air_changes_per_h: 40 is not accepted; accepted: 0 to 30"
+    ),
+    '[prices]\nrefill = "18 EUR"': (
+        '[prices] refill: "18 EUR": this number takes no unit; accepted: 0 to 100000000'
+    ),
+    '[prices]\nrefill = "cheap"': (
+        '[prices] refill: "cheap" is not a number; accepted: 0 to 100000000'
+    ),
+    "[prices]\nregulator = -1": (
+        "[prices] regulator: -1 is not accepted; accepted: 0 to 100000000"
+    ),
+    "[plants]\nregulator = 1": "[plants] regulator: this key belongs below [rig] or [prices]",
     # words
     '[rig]\nsource = "keg"': (
         '[rig] source: "keg" is not known; accepted: cylinder, cartridge, acid-bicarbonate, yeast'

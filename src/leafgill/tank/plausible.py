@@ -7,6 +7,7 @@ from typing import Any
 
 from leafgill.tank.animals import DEFAULT_GROUP, GROUPS
 from leafgill.tank.clock import hours_text
+from leafgill.tank.plausible_rig import rig_doubts
 from leafgill.tank.reading import Place
 from leafgill.tank.window import Window
 
@@ -20,7 +21,6 @@ _VOLUME_TO_BOX = (0.3, 3.0)
 _USUAL_VOLUME_TO_BOX = (0.55, 1.05)
 _LITRES_PER_GALLON = 3.785411784
 _PAIRS = (("lights_on", "lights_off"), ("gas_on", "gas_off"), ("air_on", "air_off"))
-_BIG_CARTRIDGE_KG, _SMALL_CYLINDER_KG = 0.2, 0.1
 
 
 def sized(sections: Sections, file: str) -> list[str]:
@@ -96,7 +96,7 @@ def doubts(sections: Sections, file: str) -> Iterator[str]:
     """
     yield from _of_hours(sections, file)
     yield from _of_animals(sections, file)
-    yield from _of_rig(sections["rig"], file)
+    yield from rig_doubts(sections, file)
     if sections["water"].get("kh_dkh") == 0.0:
         place = Place(file, "water", "kh_dkh")
         yield f"{place}: without carbonate hardness pH tells nothing about CO2"
@@ -165,16 +165,3 @@ def _of_animals(sections: Sections, file: str) -> Iterator[str]:
             f"{Place(file, 'target', 'co2_mg_l')}: {target:g} mg/L is above the animals' limit of "
             f"{limit:g} mg/L, and is held to it"
         )
-
-
-def _of_rig(rig: dict[str, Any], file: str) -> Iterator[str]:
-    source, kg = rig.get("source", "cylinder"), rig.get("cylinder_kg")
-    place = Place(file, "rig", "cylinder_kg")
-    if source in ("yeast", "acid-bicarbonate"):
-        for key in ("cylinder_kg", "regulator"):
-            if key in rig:
-                yield f"{Place(file, 'rig', key)}: given, but source is {source}, which has none"
-    elif kg is not None and source == "cartridge" and kg > _BIG_CARTRIDGE_KG:
-        yield f"{place}: {kg:g} kg is large for a cartridge; is source a cylinder?"
-    elif kg is not None and source == "cylinder" and kg < _SMALL_CYLINDER_KG:
-        yield f"{place}: {kg:g} kg is small for a cylinder; is source a cartridge?"

@@ -82,11 +82,11 @@ def _unknown_key(place: Place) -> InputError:
     known = FIELDS[place.section]
     homes = _homes(place.key)
     if homes:
-        return place.refuse(f"this key belongs below [{homes[0]}]")
+        return place.refuse(f"this key belongs below {' or '.join(f'[{h}]' for h in homes)}")
     like = nearest(place.key, known)
     if not like:
-        # the right word may stand in another section
-        everywhere = {key: section for section, keys in FIELDS.items() for key in keys}
+        # the right word may stand in another section, the first of them before the rest
+        everywhere = {key: s for s, keys in reversed(FIELDS.items()) for key in keys}
         other = nearest(place.key, everywhere)
         like = f"{other} below [{everywhere[other]}]" if other else ""
     hint = f" (did you mean {like}?)" if like else ""
@@ -121,9 +121,8 @@ def _number(value: Any, field: Field, place: Place) -> float:
     try:
         number = number_in(value, field.unit)
     except InputError as wrong:
-        raise place.refuse(
-            f'{wrong}; accepted: {field.told}, or with its unit, as "{example}"'
-        ) from None
+        with_unit = f', or with its unit, as "{example}"' if example else ""
+        raise place.refuse(f"{wrong}; accepted: {field.told}{with_unit}") from None
     assert field.accepted is not None
     low, high = field.accepted
     if not low <= number <= high:

@@ -69,6 +69,21 @@ class Rig:
     hose: str | None = None
     diffuser: str | None = None
     count: int = 1
+    cylinder_tare_kg: float | None = None
+    cylinder_water_l: float | None = None
+    cylinder_height_cm: float | None = None
+    cylinder_diameter_cm: float | None = None
+    outlet: str | None = None
+    solenoid: bool | None = None
+    solenoid_w: float | None = None
+    hose_length_m: float | None = None
+    hose_bore_mm: float | None = None
+    hose_wall_mm: float | None = None
+    counter_tip_mm: float | None = None
+    counter_liquid: str | None = None
+    diffuser_depth_cm: float | None = None
+    diffuser_bar: float | None = None
+    filter_flow_l_h: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +92,47 @@ class Plants:
 
     density: str | None = None
     light_ppfd: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Cabinet:
+    """The room below or beside the tank where the cylinder would stand, inside [cm]."""
+
+    width_cm: float | None = None
+    depth_cm: float | None = None
+    height_cm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """The room the tank stands in."""
+
+    volume_m3: float | None = None
+    air_changes_per_h: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Prices:
+    """What things cost the keeper, each in `currency`; None where no price is known."""
+
+    currency: str | None = None
+    refill: float | None = None
+    cylinder: float | None = None
+    regulator: float | None = None
+    solenoid: float | None = None
+    counter: float | None = None
+    check_valve: float | None = None
+    hose: float | None = None
+    diffuser: float | None = None
+    drop_checker: float | None = None
+    generator: float | None = None
+    cartridge: float | None = None
+    cartridge_g: float | None = None
+    citric_acid_kg: float | None = None
+    bicarbonate_kg: float | None = None
+    sugar_kg: float | None = None
+    yeast: float | None = None
+    electricity_kwh: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +159,9 @@ class Tank:
     target_co2_mg_l: float | None = None
     rig: Rig = Rig()
     plants: Plants = Plants()
+    cabinet: Cabinet = Cabinet()
+    room: Room = Room()
+    prices: Prices = Prices()
     findings: tuple[str, ...] = ()
 
     @property
@@ -166,6 +225,9 @@ class Tank:
             target_co2_mg_l=sections["target"].get("co2_mg_l"),
             rig=Rig(**sections["rig"]),
             plants=Plants(**sections["plants"]),
+            cabinet=Cabinet(**sections["cabinet"]),
+            room=Room(**sections["room"]),
+            prices=Prices(**sections["prices"]),
             findings=tuple(findings),
         )
 

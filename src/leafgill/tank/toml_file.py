@@ -33,16 +33,21 @@ _SLIPS = tuple(
 
 def read_toml(path: Path) -> dict[str, Any]:
     """Return what a TOML file holds. Raises InputError when it cannot be read, naming the line."""
-    text = decoded(_bytes(path), path.name)
+    return tank_content(_bytes(path), path.name)
+
+
+def tank_content(raw: bytes, name: str) -> dict[str, Any]:
+    """Return what the bytes of a TOML file hold, as `read_toml` does."""
+    text = decoded(raw, name)
     if re.match(r"\s*\"?time\"?\s*[,;]", text, re.IGNORECASE):
-        raise InputError(f"{path.name} is a diary or a probe file; a tank file starts with [tank]")
+        raise InputError(f"{name} is a diary or a probe file; a tank file starts with [tank]")
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as wrong:
-        raise _not_toml(str(wrong), text, path.name) from None
+        raise _not_toml(str(wrong), text, name) from None
     except (RecursionError, ValueError):
         # brackets a thousand deep, or a number of thousands of digits
-        raise InputError(f"{path.name} is not a tank file: its values cannot be read") from None
+        raise InputError(f"{name} is not a tank file: its values cannot be read") from None
 
 
 def _bytes(path: Path) -> bytes:
