@@ -34,6 +34,7 @@ check: $(VENV)/.dev
 bench: $(VENV)/.dev
 	$(BIN)/python bench/equilibrium.py
 	$(BIN)/python bench/model.py
+	$(BIN)/python bench/bubbles.py
 	$(BIN)/python -m bench.belief
 	$(BIN)/python bench/calibration.py --tanks 12
 

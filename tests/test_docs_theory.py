@@ -15,9 +15,16 @@ from leafgill.estimate.evidence import LOOK_BACK_DAYS, gather
 from leafgill.estimate.huber import HUBER
 from leafgill.estimate.likelihood import PROBE_WEIGHT, ROUGH_TIME_H
 from leafgill.estimate.problem import Problem
+from leafgill.science import air, cylinder, hose, regulator, stoichiometry
+from leafgill.science.bubble_counter import bubble_co2_mg, detached_volume_ul
+from leafgill.science.bubble_life import dissolved_share
+from leafgill.science.bubble_motion import rise_velocity_m_s, transfer_velocity_m_s
 from leafgill.science.carbonate import co2_mg_l, ph, rule_co2_mg_l
+from leafgill.science.cited import Source
+from leafgill.science.co2_fluid import CRITICAL_TEMPERATURE_C, STANDARD_BAR
 from leafgill.science.constants import DKH_MEQ_L
 from leafgill.science.gases import co2_equilibrium_mg_l
+from leafgill.science.surge import surge
 from leafgill.tank.spec import Tank
 
 PAGE = Path(__file__).parents[1] / "docs" / "theory.md"
@@ -120,11 +127,187 @@ def constants() -> str:
     )
 
 
+def mark(source: Source) -> str:
+    return {"CHECKED": "◆", "MEMORY": "◇"}.get(source.mark.name, "○")
+
+
+def cylinder_table() -> str:
+    """What a gauge shows, what is left when it begins to fall, and a full cylinder's pressure."""
+
+    def row(t: float) -> tuple[str, ...]:
+        liquid = t < CRITICAL_TEMPERATURE_C
+        full = cylinder.cylinder_pressure_bar([0.68, 0.75], 1.0, t) - STANDARD_BAR
+        return (
+            f"{t:g} °C",
+            f"{cylinder.saturation_pressure_bar(t) - STANDARD_BAR:.1f} bar" if liquid else "-",
+            f"{cylinder.last_liquid_kg(1.0, t) / 0.68:.0%}" if liquid else "-",
+            *(f"{bar:.0f} bar" for bar in full),
+        )
+
+    return lines(
+        ("temperature", "gauge", "left when it falls", "full at 0.68 kg/L", "full at 0.75 kg/L"),
+        *map(row, (10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 50.0)),
+    )
+
+
+def fillings() -> str:
+    return lines(
+        ("filling", "kg/L", "holds for", "source"),
+        *(
+            (f"`{name}`", f"{f.kg_per_l:g}", f.holds_for, f"{f.source.text} {mark(f.source)}")
+            for name, f in cylinder.FILLS.items()
+        ),
+    )
+
+
+def surges() -> str:
+    """Most flow against the setting at a cylinder's end, 22 °C, 0.1 bar behind the needle."""
+
+    def row(kind: str, bar: float) -> tuple[str, ...]:
+        end = surge(3.34, 22.0, charge_kg=2.268, set_gauge_bar=bar, regulator=kind)
+        gain = end.middle.outlet_gauge_bar.max() - bar
+        courses = (end.low, end.middle, end.high)
+        return kind, f"{bar:g} bar", f"+{gain:.2f} bar", *(f"× {c.most:.2f}" for c in courses)
+
+    return lines(
+        ("regulator", "set to", "usual rise", "least flow", "usual flow", "most flow"),
+        *(row(kind, bar) for kind in regulator.EFFECTS for bar in (1.0, 2.0, 3.0)),
+    )
+
+
+def hoses() -> str:
+    def row(name: str) -> tuple[str, ...]:
+        known = hose.MATERIALS[name]
+        loss = hose.permeation_g_per_day(name, 4.0, 1.0, 1.0, 1.0)
+        return (
+            name,
+            "{:g} ({:g} to {:g})".format(*known.barrer),
+            "{:.2g} ({:.2g} to {:.2g})".format(*loss),
+            f"{known.source.text} {mark(known.source)}",
+        )
+
+    head = ("hose", "Barrer at 25 °C", "g/day a metre", "source")
+    return lines(head, *map(row, hose.MATERIALS))
+
+
+def air_limits() -> str:
+    return lines(
+        ("limit", "ppm", "mean of", "what", "source"),
+        *(
+            (
+                f"`{name}`",
+                f"{limit.ppm:.0f}",
+                f"{limit.minutes:g} min" if limit.minutes else "-",
+                limit.what,
+                f"{limit.source.text} {mark(limit.source)}",
+            )
+            for name, limit in air.LIMITS.items()
+        ),
+    )
+
+
+def released() -> str:
+    """CO2 of a closed room into which a whole cylinder has gone."""
+    rooms = (20.0, 30.0, 50.0)
+    return lines(
+        ("charge", *(f"{room:g} m³" for room in rooms)),
+        *(
+            (
+                f"{kg:g} kg",
+                *(
+                    f"{air.room_co2_ppm_after_release(kg, room, 20.0) / 1e4:.1f} %"
+                    for room in rooms
+                ),
+            )
+            for kg in (0.095, 0.5, 1.0, 2.0, 5.0, 10.0)
+        ),
+    )
+
+
+def yields() -> str:
+    return lines(
+        ("reaction", "1 g of", "gives CO2", "with"),
+        *(
+            (
+                reaction.equation,
+                reaction.reagents[0][0],
+                f"{stoichiometry.co2_g_per_g(name, reaction.reagents[0][0]):.3f} g",
+                ", ".join(
+                    f"{stoichiometry.needed_g_per_g(name, other, reaction.reagents[0][0]):.3f} g "
+                    f"{other}"
+                    for other, _ in reaction.reagents[1:]
+                )
+                or "nothing else",
+            )
+            for name, reaction in stoichiometry.REACTIONS.items()
+        ),
+    )
+
+
+def bubble_motion() -> str:
+    """Rise and transfer velocity at 25 °C, stiff face and mobile."""
+
+    def row(d: float) -> tuple[str, ...]:
+        rises = (rise_velocity_m_s(d, 25.0, surface=face) for face in ("dirty", "clean"))
+        passes = (transfer_velocity_m_s(d, 25.0, surface=face) for face in ("dirty", "clean"))
+        speeds = (f"{100.0 * rise:.1f} cm/s" for rise in rises)
+        return f"{d:g} mm", *speeds, *(f"{1e3 * k:.3f} mm/s" for k in passes)
+
+    return lines(
+        ("diameter", "rise, dirty", "rise, clean", "kL, dirty", "kL, clean"),
+        *map(row, (0.1, 0.2, 0.5, 1.0, 2.0, 3.0, 4.0, 6.0)),
+    )
+
+
+def bubble_shares() -> str:
+    """Part of a bubble's CO2 that dissolves: dirty to clean, two depths, and held first."""
+
+    def row(d: float) -> tuple[str, ...]:
+        def share(depth: float, face: str, hold_s: float = 0.0) -> float:
+            return float(
+                dissolved_share(d, depth, 25.0, co2_mg_l=25.0, surface=face, hold_s=hold_s)
+            )
+
+        ends = (
+            f"{share(depth, 'dirty'):.0%} to {share(depth, 'clean'):.0%}" for depth in (0.2, 0.4)
+        )
+        return f"{d:g} mm", *ends, f"{share(0.4, 'dirty', 10.0):.0%}"
+
+    return lines(
+        ("diameter", "from 0.2 m, dirty to clean", "from 0.4 m", "from 0.4 m, held 10 s"),
+        *map(row, (0.2, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0)),
+    )
+
+
+def bubble_mass() -> str:
+    """Volume and CO2 of a counted bubble by tip, liquid and gauge pressure, at 22 °C."""
+
+    def row(tip: float, liquid: str) -> tuple[str, ...]:
+        ul = detached_volume_ul(tip, 22.0, liquid=liquid)
+        masses = (f"{bubble_co2_mg(ul.value, gauge, 22.0):.3f} mg" for gauge in (0.0, 1.0, 2.0))
+        return f"{tip:g} mm, {liquid}", f"{ul.value:.0f} µL, {ul.low:.0f} to {ul.high:.0f}", *masses
+
+    return lines(
+        ("tip and liquid", "volume", "CO2 at 0 bar gauge", "at 1 bar", "at 2 bar"),
+        *(row(tip, liquid) for liquid in ("water", "glycerol") for tip in (1.0, 2.0, 3.0, 4.0)),
+    )
+
+
 TABLES = {
+    "bubble-motion": bubble_motion,
+    "bubble-shares": bubble_shares,
+    "bubble-mass": bubble_mass,
     "priors": priors,
     "rule-bias": rule_bias,
     "one-unit-down": one_unit_down,
     "constants": constants,
+    "cylinder": cylinder_table,
+    "fillings": fillings,
+    "surges": surges,
+    "hoses": hoses,
+    "released": released,
+    "air-limits": air_limits,
+    "yields": yields,
 }
 
 

@@ -2,6 +2,7 @@
 
 KELVIN = 273.15
 STANDARD_HPA = 1013.25
+GAS_CONSTANT_J_MOL_K = 8.314462618  # SI, exact since 2019 (CODATA 2018)
 # From standard atomic weights [g/mol].
 CO2_G_MOL = 44.0095
 N2_G_MOL = 28.0134

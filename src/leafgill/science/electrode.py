@@ -10,9 +10,8 @@ from typing import NamedTuple
 import numpy as np
 
 from leafgill.science.compiled import Numeric, Same, everyday
-from leafgill.science.constants import KELVIN
+from leafgill.science.constants import GAS_CONSTANT_J_MOL_K, KELVIN
 
-GAS_CONSTANT_J_MOL_K = 8.314462618  # SI, exact since 2019 (CODATA 2018)
 FARADAY_C_MOL = 96485.33212
 PIVOT_PH = 7.0
 
