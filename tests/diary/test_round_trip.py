@@ -17,6 +17,7 @@ from leafgill.diary import (
     Kind,
     Stream,
     entries_to_csv,
+    read_probe,
     streams_to_csv,
 )
 from leafgill.errors import InputError
@@ -133,3 +134,21 @@ def test_streams_that_cannot_be_written_are_refused():
 def test_colours_and_fish_are_what_the_table_says():
     assert KINDS[Kind.DROP_CHECKER].words == COLOURS
     assert KINDS[Kind.FISH].words == FISH
+
+
+@pytest.mark.parametrize("local", [True, False])
+@pytest.mark.parametrize("every_s", [60, 7])
+def test_streams_with_one_reading_a_moment_are_written_row_by_row_or_at_once_alike(local, every_s):
+    times_s = 1_741_000_020 + every_s * np.arange(40)
+    ph = Stream("ph", times_s[:30], 6.5 + 0.01 * np.arange(30), local)
+    o2 = Stream("o2", times_s[10:], 8.0 + np.arange(30) / 3.0, local)
+    text = streams_to_csv({"ph": ph, "o2": o2})
+    # a reading that stands twice keeps the rows from being written at once
+    twice = Stream("o2", np.r_[o2.times_s, o2.times_s[-1]], np.r_[o2.values, 9.0], local)
+    by_row = streams_to_csv({"ph": ph, "o2": twice}).splitlines()
+    assert text.splitlines()[0] == "time,ph,o2"
+    assert len(text.splitlines()) == 41
+    back, _ = read_probe(text.encode())
+    assert back == {"ph": ph, "o2": o2}
+    rows, _ = read_probe("\n".join(by_row[:-1]).encode())
+    assert rows == back

@@ -2,85 +2,48 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import replace
 from typing import Any
 
 import altair as alt
 
+from leafgill.charts.dress import DARK, LIGHT, Look, dressed, rows_of
 from leafgill.charts.picture import DayPicture
+
+__all__ = ["DARK", "LIGHT", "Look", "day_chart"]
 
 WIDTH, HEIGHT, BAR_HEIGHT = 760, 340, 22
 _SHAPES = {"electrode": "circle", "hand test": "square", "drop checker": "diamond"}
 _NAMES = {"drop checker": "drop checker, less its lag"}
 
 
-@dataclass(frozen=True)
-class Look:
-    """Colours of one theme; nothing is told by colour alone."""
-
-    paper: str = "#ffffff"
-    ink: str = "#1d2b33"
-    faint: str = "#5b6b74"
-    grid: str = "#e4eaed"
-    inner: str = "#5f9fae"
-    outer: str = "#bcd9df"
-    line: str = "#1d5a6b"
-    danger: str = "#a3262a"
-    light: str = "#d9a92b"
-    gas: str = "#1d5a6b"
-    air: str = "#7d8d96"
+# Below this width [px] words that stand beside the chart on a page are left out of it.
+_NARROW = 480
 
 
-LIGHT = Look()
-DARK = Look("#10191e", "#e6eef1", "#9fb0b9", "#26343c", "#3f8393", "#244a55", "#9fd6e3",
-            "#ff9a93", "#e2bb55", "#9fd6e3", "#8fa0a9")  # fmt: skip
+def day_chart(
+    picture: DayPicture,
+    look: Look = LIGHT,
+    width: int = WIDTH,
+    height: int = HEIGHT,
+    padding: int = 20,
+) -> Any:
+    """Return the chart of a day: band, limit, readings, and beneath when light and gas are on.
 
-
-def day_chart(picture: DayPicture, look: Look = LIGHT, width: int = WIDTH) -> Any:
-    """Return the chart of a day: band, limit, readings, and beneath when light and gas are on."""
-    parts: list[Any] = [_levels(picture, look, width)]
+    `width` and `height` [px] are those of the plane alone. A narrow one names neither its axis
+    nor what the marks' bars mean, and every other hour.
+    """
+    if width < _NARROW:
+        picture = replace(picture, ticks=_every_other(picture.ticks))
+    parts: list[Any] = [_levels(picture, look, width, height)]
     if picture.bars:
         parts.append(_bars(picture, look, width))
-    return (
-        alt.vconcat(*parts, spacing=6)
-        .resolve_scale(x="shared")
-        .properties(
-            title=alt.TitleParams(
-                picture.title,
-                subtitle=picture.subtitle,
-                anchor="start",
-                fontSize=19,
-                fontWeight=600,
-                subtitleFontSize=13,
-                subtitlePadding=5,
-                offset=14,
-                color=look.ink,
-                subtitleColor=look.faint,
-            ),
-            background=look.paper,
-            padding=20,
-        )
-        .configure(font="system-ui, 'Segoe UI', 'Helvetica Neue', 'Noto Sans', sans-serif")
-        .configure_view(strokeWidth=0)
-        .configure_axis(
-            labelColor=look.faint,
-            titleColor=look.faint,
-            gridColor=look.grid,
-            domainColor=look.grid,
-            tickColor=look.grid,
-            labelFontSize=12,
-            titleFontSize=12,
-            titleFontWeight="normal",
-        )
-        .configure_legend(
-            labelColor=look.faint,
-            titleColor=look.faint,
-            labelFontSize=12,
-            titleFontSize=12,
-            titleFontWeight="normal",
-            titleLimit=400,
-        )
-    )
+    chart = alt.vconcat(*parts, spacing=6).resolve_scale(x="shared")
+    return dressed(chart, picture.title, picture.subtitle, look, padding)
+
+
+def _every_other(ticks: tuple[tuple[float, str], ...]) -> tuple[tuple[float, str], ...]:
+    return tuple(tick for tick in ticks if int(tick[1][:2]) % 6 == 0)
 
 
 def _x(picture: DayPicture, *, labels: bool) -> alt.X:
@@ -99,14 +62,15 @@ def _x(picture: DayPicture, *, labels: bool) -> alt.X:
     return alt.X("hour:Q", axis=axis, scale=scale)
 
 
-def _y(picture: DayPicture, field: str) -> alt.Y:
+def _y(picture: DayPicture, field: str, *, title: bool = True) -> alt.Y:
     scale = alt.Scale(domain=[0.0, picture.top_mg_l], nice=False)
-    axis = alt.Axis(title="CO2, mg/L", tickCount=6)
+    axis = alt.Axis(title="CO2, mg/L" if title else None, tickCount=6)
     return alt.Y(f"{field}:Q", scale=scale, axis=axis)
 
 
-def _levels(picture: DayPicture, look: Look, width: int) -> Any:
-    x, y = _x(picture, labels=not picture.bars), _y(picture, "low")
+def _levels(picture: DayPicture, look: Look, width: int, height: int) -> Any:
+    narrow = width < _NARROW
+    x, y = _x(picture, labels=not picture.bars), _y(picture, "low", title=not narrow)
     layers: list[Any] = []
     for low, high, colour in (
         (picture.outer_low, picture.outer_high, look.outer),
@@ -116,15 +80,19 @@ def _levels(picture: DayPicture, look: Look, width: int) -> Any:
             {"hour": h, "low": a, "high": b}
             for h, a, b in zip(picture.hours, low, high, strict=True)
         ]
-        layers.append(_of(rows).mark_area(color=colour, clip=True).encode(x=x, y=y, y2="high:Q"))
+        layers.append(
+            rows_of(rows).mark_area(color=colour, clip=True).encode(x=x, y=y, y2="high:Q")
+        )
     line = [{"hour": h, "low": v} for h, v in zip(picture.hours, picture.mean, strict=True)]
-    layers.append(_of(line).mark_line(color=look.line, strokeWidth=2, clip=True).encode(x=x, y=y))
+    layers.append(
+        rows_of(line).mark_line(color=look.line, strokeWidth=2, clip=True).encode(x=x, y=y)
+    )
     layers += _limit(picture, look, x, y)
     if picture.now_h is not None:
         layers += _now(picture, look, x, y)
     if picture.marks:
-        layers += _marks(picture, look, x, y)
-    return alt.layer(*layers).properties(width=width, height=HEIGHT)
+        layers += _marks(picture, look, x, y, narrow)
+    return alt.layer(*layers).properties(width=width, height=height)
 
 
 def _limit(picture: DayPicture, look: Look, x: alt.X, y: alt.Y) -> list[Any]:
@@ -136,8 +104,8 @@ def _limit(picture: DayPicture, look: Look, x: alt.X, y: alt.Y) -> list[Any]:
         if text == "aim" and level >= picture.limit_mg_l:
             continue
         row = [{"hour": 0.0, "low": level, "text": f"{text} {level:.3g} mg/L"}]
-        rule = _of(row).mark_rule(color=colour, strokeDash=dash, strokeWidth=1.5)
-        label = _of(row).mark_text(color=colour, align="left", dx=6, dy=-8, fontSize=12)
+        rule = rows_of(row).mark_rule(color=colour, strokeDash=dash, strokeWidth=1.5)
+        label = rows_of(row).mark_text(color=colour, align="left", dx=6, dy=-8, fontSize=12)
         layers += [rule.encode(y=y), label.encode(x=x, y=y, text="text:N")]
     return layers
 
@@ -145,18 +113,18 @@ def _limit(picture: DayPicture, look: Look, x: alt.X, y: alt.Y) -> list[Any]:
 def _now(picture: DayPicture, look: Look, x: alt.X, y: alt.Y) -> list[Any]:
     now = picture.now_h or 0.0
     row = [{"hour": now, "low": picture.top_mg_l, "text": "now", "ahead": "forecast"}]
-    rule = _of(row).mark_rule(color=look.ink, strokeWidth=1)
-    left = _of(row).mark_text(color=look.ink, fontSize=12, dy=-9, align="right", dx=-5)
+    rule = rows_of(row).mark_rule(color=look.ink, strokeWidth=1)
+    left = rows_of(row).mark_text(color=look.ink, fontSize=12, dy=-9, align="right", dx=-5)
     layers = [rule.encode(x=x), left.encode(x=x, y=y, text="text:N")]
     if now < picture.length_h - 2.5:
-        right = _of(row).mark_text(
+        right = rows_of(row).mark_text(
             color=look.ink, fontSize=12, dy=-9, align="left", dx=5, fontStyle="italic"
         )
         layers.append(right.encode(x=x, y=y, text="ahead:N"))
     return layers
 
 
-def _marks(picture: DayPicture, look: Look, x: alt.X, y: alt.Y) -> list[Any]:
+def _marks(picture: DayPicture, look: Look, x: alt.X, y: alt.Y, narrow: bool) -> list[Any]:
     rows = [
         {
             "hour": m.hour,
@@ -178,18 +146,18 @@ def _marks(picture: DayPicture, look: Look, x: alt.X, y: alt.Y) -> list[Any]:
         legend=alt.Legend(
             orient="top",
             offset=8,
-            title="one reading alone, nine in ten",
+            title=None if narrow else "one reading alone, nine in ten",
             titleOrient="left",
             labelLimit=300,
         ),
     )
-    bars = _of(rows).mark_rule(color=look.ink, strokeWidth=1, opacity=0.55)
-    points = _of(rows).mark_point(
+    bars = rows_of(rows).mark_rule(color=look.ink, strokeWidth=1, opacity=0.55)
+    points = rows_of(rows).mark_point(
         filled=True, fill=look.paper, stroke=look.ink, strokeWidth=1.4, size=52, opacity=1.0
     )
     return [
         bars.encode(x=x, y=y, y2="high:Q"),
-        points.encode(x=x, y=_y(picture, "co2"), shape=shape, tooltip=["shown:N", "read with:N"]),
+        points.encode(x=x, y=_y(picture, "co2", title=not narrow), shape=shape, tooltip=["shown:N", "read with:N"]),
     ]
 
 
@@ -202,7 +170,7 @@ def _bars(picture: DayPicture, look: Look, width: int) -> Any:
     names = [bar.name for bar in picture.bars]
     colours = {"light": look.light, "gas": look.gas, "air": look.air}
     return (
-        _of(rows)
+        rows_of(rows)
         .mark_bar(height=BAR_HEIGHT - 10, cornerRadius=2)
         .encode(
             x=_x(picture, labels=True),
@@ -220,12 +188,3 @@ def _bars(picture: DayPicture, look: Look, width: int) -> Any:
         )
         .properties(width=width, height=BAR_HEIGHT * len(names))
     )
-
-
-def _of(rows: list[dict[str, Any]]) -> alt.Chart:
-    values = [{key: _plain(value) for key, value in row.items()} for row in rows]
-    return alt.Chart(alt.InlineData(values=values))
-
-
-def _plain(value: Any) -> Any:
-    return value if isinstance(value, str) else round(float(value), 4)

@@ -6,8 +6,11 @@ from typing import Annotated
 
 import typer
 
+from leafgill.cli.commission import commission
 from leafgill.cli.demo import demo
 from leafgill.cli.next import next_
+from leafgill.cli.rig import rig
+from leafgill.cli.supply import supply
 from leafgill.cli.water import water
 
 app = typer.Typer(
@@ -19,6 +22,9 @@ app = typer.Typer(
 )
 app.command("next")(next_)
 app.command("water")(water)
+app.command("rig")(rig)
+app.command("supply")(supply)
+app.command("commission")(commission)
 app.command("demo")(demo)
 
 

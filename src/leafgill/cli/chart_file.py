@@ -1,11 +1,11 @@
-"""The day's chart as a file: PNG, SVG or PDF, rendered on this machine."""
+"""A chart as a file: PNG, SVG or PDF, rendered on this machine."""
 
 from __future__ import annotations
 
 import os
 from pathlib import Path
+from typing import Any
 
-from leafgill.charts.picture import DayPicture
 from leafgill.errors import InputError, quoted
 
 SUFFIXES = (".png", ".svg", ".pdf")
@@ -27,13 +27,11 @@ def check_chart_path(path: Path) -> None:
         raise InputError(f"--chart {quoted(path.name)} may not be written by this user")
 
 
-def write_chart(picture: DayPicture, path: Path) -> None:
-    """Write the chart of a day. Raises InputError when the file cannot be written."""
+def write_chart(chart: Any, path: Path) -> None:
+    """Write a chart (Altair). Raises InputError when the file cannot be written."""
     import vl_convert
 
-    from leafgill.charts.day import day_chart
-
-    specification = day_chart(picture).to_dict()
+    specification = chart.to_dict()
     suffix = path.suffix.lower()
     if suffix == ".png":
         data = vl_convert.vegalite_to_png(specification, scale=2.0)

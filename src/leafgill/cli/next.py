@@ -67,14 +67,15 @@ def answer(
         from leafgill.answer.counsel import ask
         from leafgill.answer.day import picture_of
 
-        with _refusing():
+        with refusing():
             counsel = ask(tank, kept, now, bar)
         picture = picture_of(counsel)
         if chart is not None:
+            from leafgill.charts.day import day_chart
             from leafgill.cli.chart_file import write_chart
 
             bar("drawing the chart", 0.98)
-            write_chart(picture, chart)
+            write_chart(day_chart(picture), chart)
     if as_json:
         from leafgill.answer.counsel_json import as_json as told
 
@@ -86,7 +87,7 @@ def answer(
 
 
 @contextmanager
-def _refusing() -> Iterator[None]:
+def refusing() -> Iterator[None]:
     """End with 1 and one line when the belief is too poor to advise on."""
     from leafgill.cli.fail import complain
     from leafgill.estimate import TooFewDrawsError

@@ -11,6 +11,7 @@ from leafgill.answer.counsel import Counsel
 from leafgill.answer.figures import moment
 from leafgill.charts.picture import DayPicture
 from leafgill.cli.console import draws_boxes, screen
+from leafgill.cli.lists import heading, listed
 from leafgill.cli.plot import ASCII, BOXES, plot
 
 
@@ -30,20 +31,15 @@ def show(counsel: Counsel, picture: DayPicture) -> None:
         console.print(text)
     _ahead(console, counsel)
     _why(console, counsel, boxes)
-    _listed(console, "A reading that would help", said.what_would_help(counsel))
-    _listed(console, "Does not fit", said.what_does_not_fit(counsel))
-    _listed(console, "Noticed", said.findings(counsel))
+    listed(console, "A reading that would help", said.what_would_help(counsel))
+    listed(console, "Does not fit", said.what_does_not_fit(counsel))
+    listed(console, "Noticed", said.findings(counsel))
     urgent = said.urgent(counsel)
-    _listed(console, "Take care", list(said.ALWAYS) if urgent else said.cautions(counsel))
-
-
-def _heading(console: Console, text: str) -> None:
-    console.print()
-    console.print(Text(text, style="bold underline"))
+    listed(console, "Take care", list(said.ALWAYS) if urgent else said.cautions(counsel))
 
 
 def _step(console: Console, counsel: Counsel) -> None:
-    _heading(console, "Next step")
+    heading(console, "Next step")
     urgent = counsel.step.action == "lower" or said.urgent(counsel)
     console.print(Text(said.what_to_do(counsel), style="bold red" if urgent else "bold green"))
     table = Table.grid(padding=(0, 2))
@@ -58,7 +54,7 @@ def _step(console: Console, counsel: Counsel) -> None:
 
 
 def _ahead(console: Console, counsel: Counsel) -> None:
-    _heading(console, f"The day ahead, until {moment(counsel.until, counsel.now)}")
+    heading(console, f"The day ahead, until {moment(counsel.until, counsel.now)}")
     changes = counsel.stepped is not None
     table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim", show_header=changes)
     titles = ["", "as it is set", "with the step"] if changes else ["", "as it is set"]
@@ -72,24 +68,10 @@ def _ahead(console: Console, counsel: Counsel) -> None:
 def _why(console: Console, counsel: Counsel, boxes: bool) -> None:
     for title, reasons in said.why(counsel):
         marks = [_mark(reason.passed, boxes) for reason in reasons]
-        _listed(console, title, [said.sentence(reason.text) for reason in reasons], marks)
+        listed(console, title, [said.sentence(reason.text) for reason in reasons], marks)
 
 
 def _mark(passed: bool, boxes: bool) -> Text:
     if passed:
         return Text("✓" if boxes else "yes", style="green")
     return Text("✗" if boxes else "no", style="red")
-
-
-def _listed(
-    console: Console, title: str, lines: list[str], marks: list[Text] | None = None
-) -> None:
-    if not lines:
-        return
-    _heading(console, title)
-    table = Table.grid(padding=(0, 1))
-    table.add_column(no_wrap=True)
-    table.add_column()
-    for line, mark in zip(lines, marks or [Text("-")] * len(lines), strict=True):
-        table.add_row(mark, Text(line))
-    console.print(table)

@@ -39,6 +39,8 @@ def streams_to_csv(streams: Mapping[str, Stream]) -> str:
     if len({stream.local for stream in streams.values()}) > 1:
         raise InputError("some readings have a time zone and others none; localise the diary first")
     local = next(iter(streams.values())).local
+    if all((np.diff(stream.times_s) > 0).all() for stream in streams.values()):
+        return _at_once(streams, local)
     rows: dict[tuple[int, int], dict[str, str]] = {}
     for name, stream in streams.items():
         nth, before = 0, None
@@ -55,3 +57,19 @@ def streams_to_csv(streams: Mapping[str, Stream]) -> str:
         time = write_time(when) + ("" if local else "Z")
         writer.writerow((time, *(cells.get(name, "") for name in streams)))
     return out.getvalue()
+
+
+def _at_once(streams: Mapping[str, Stream], local: bool) -> str:
+    """Return the same text for streams with one reading a moment, all rows at once."""
+    import polars as pl  # only here: it is slow to load
+
+    moments = np.unique(np.concatenate([stream.times_s for stream in streams.values()]))
+    columns = {"time": pl.Series((moments * 1000).astype("datetime64[ms]"))}
+    for name, stream in streams.items():
+        values = np.full(moments.shape, np.nan)
+        values[np.searchsorted(moments, stream.times_s)] = stream.values
+        columns[name] = pl.Series(values, nan_to_null=True)
+    table = pl.DataFrame(columns)
+    # seconds stand only where there are any, as in write_time
+    form = "%Y-%m-%dT%H:%M:%S" if (moments % 60).any() else "%Y-%m-%dT%H:%M"
+    return table.write_csv(datetime_format=form + ("" if local else "Z"))

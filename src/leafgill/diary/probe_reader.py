@@ -14,10 +14,11 @@ from leafgill.diary.csv_reader import grouped
 from leafgill.diary.finding import Finding, some_lines, warning
 from leafgill.diary.plausible import check_readings
 from leafgill.diary.probe_fast import TIME_TITLES, Readings, read_fast
+from leafgill.diary.probe_mapping import Mapping, mapped, told
 from leafgill.diary.probe_order import in_order
 from leafgill.diary.sensors import SENSORS, converted, sensor_column
 from leafgill.diary.stream import Stream
-from leafgill.diary.table import decode, header_shown, read_table
+from leafgill.diary.table import Table, decode, header_shown, read_table
 from leafgill.diary.times import date_order, parse_time
 from leafgill.diary.wall import EPOCH
 from leafgill.diary.words import plain, shown
@@ -43,14 +44,20 @@ class _Column:
         return Readings(self.sensor, times, values, lines, local)
 
 
-def read_probe(data: bytes, name: str = "probe.csv") -> tuple[dict[str, Stream], list[Finding]]:
+def read_probe(
+    data: bytes, name: str = "probe.csv", mapping: Mapping | None = None
+) -> tuple[dict[str, Stream], list[Finding]]:
     """Return a probe file's streams by sensor, and everything noticed.
 
-    Raises InputError when the file is empty, is no probe file, or its readings cannot be meant.
+    With a mapping the file's columns are what it says, whatever their titles. Raises InputError
+    when the file is empty, is no probe file, or its readings cannot be meant.
     """
     if not data.strip():
         raise InputError(f"the file is empty; {_ACCEPTED}", name)
-    columns, findings = read_fast(data, name) or _forgiving(data, name)
+    if mapping is not None:
+        columns, findings = _by_mapping(data, name, mapping)
+    else:
+        columns, findings = read_fast(data, name) or _forgiving(data, name)
     streams: dict[str, Stream] = {}
     for read in columns:
         keep, found = check_readings(read.sensor, read.times_s, read.values, read.lines, name)
@@ -65,7 +72,18 @@ def read_probe(data: bytes, name: str = "probe.csv") -> tuple[dict[str, Stream],
 def _forgiving(data: bytes, name: str) -> tuple[list[Readings], list[Finding]]:
     text, findings = decode(data, name)
     table = read_table(text, name)
-    findings += table.findings
+    return _of_table(table, findings + table.findings)
+
+
+def _by_mapping(data: bytes, name: str, mapping: Mapping) -> tuple[list[Readings], list[Finding]]:
+    text, findings = decode(data, name)
+    table = read_table(text, name)
+    noticed = findings + table.findings + told(table, mapping)
+    return _of_table(mapped(table, mapping), noticed)
+
+
+def _of_table(table: Table, findings: list[Finding]) -> tuple[list[Readings], list[Finding]]:
+    name = table.name
     time_at, columns = _columns(table.titles, table.header_line, name, findings)
     order = date_order([cells[time_at] for _, cells in table.rows if len(cells) > time_at])
     notes: list[Finding] = []
