@@ -1,17 +1,21 @@
-"""Make the invented tanks of `src/leafgill/examples`: `python -m bench.examples`.
+"""Make the invented tanks of `src/leafgill/examples`: `python -m bench.examples [FOLDER ...]`.
 
-Each is one seed of the trial's simulator, kept for some days by its keeper of ordinary habits,
-then given a name. Nothing of what really was in the water is written: the files hold only what a
-keeper would have.
+Each is one seed of the trial's simulator, kept for some days by its keeper of ordinary habits or
+for a month by one who follows the advice, then given a name. Nothing of what really was in the
+water is written: the files hold only what a keeper would have.
 """
 
 import csv
+import sys
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import NamedTuple
 
-from .trial.diary import START, Row
+from .loop.advised import AdvisedKeeper
+from .trial.actions import Keeper, Window
+from .trial.diary import MINUTES_DAY, START, Row
 from .trial.simulate import TIME, simulate
+from .trial.world import invent
 
 FOLDER = Path(__file__).parents[1] / "src" / "leafgill" / "examples"
 INVENTED = (
@@ -29,24 +33,47 @@ class Example(NamedTuple):
     until: datetime
     probe: bool
     timezone: str
+    advised: bool = False
+    every_min: int = 1
+    more: str = ""  # what the keeper says besides in the tank file
 
 
+_STAIRS = """
+[cabinet]
+width_cm = 60
+depth_cm = 45
+height_cm = 70
+
+[room]
+volume_m3 = 42
+
+[plants]
+density = "medium"
+"""
+_WINDOW_SEAT = """
+[plants]
+density = "high"
+"""
 EXAMPLES = (
     Example("hallway", "Hallway tank", 3052, datetime(2025, 3, 8, 12, 10), True, "Europe/Lisbon"),
     Example("reading-room", "Reading room tank", 3113, datetime(2025, 3, 10, 13, 10), False,
             "Europe/Lisbon"),
+    Example("stairs", "Tank under the stairs", 3121, datetime(2025, 4, 2, 13, 20), True,
+            "Europe/Lisbon", True, 5, _STAIRS),
+    Example("window-seat", "Window seat tank", 3133, datetime(2025, 4, 2, 13, 20), True,
+            "Europe/Lisbon", True, 5, _WINDOW_SEAT),
 )  # fmt: skip
 
 
 def make(example: Example) -> None:
     """Simulate one tank and write its files."""
     days = (example.until - START).days + 1
-    trial = simulate(example.seed, days, example.probe)
+    trial = simulate(example.seed, days, example.probe, keeper_of(example))
     folder = FOLDER / example.folder
     folder.mkdir(parents=True, exist_ok=True)
     described = trial.tank_toml.replace(f'"Tank {example.seed:04d}"', f'"{example.name}"')
     described = described.replace('"UTC"', f'"{example.timezone}"')
-    (folder / "tank.toml").write_text(INVENTED + described, encoding="utf-8")
+    (folder / "tank.toml").write_text(INVENTED + described + example.more, encoding="utf-8")
     with (folder / "diary.csv").open("w", encoding="utf-8", newline="") as file:
         out = csv.writer(file, lineterminator="\n")
         out.writerow(Row._fields)
@@ -60,14 +87,26 @@ def make(example: Example) -> None:
         rows = (
             f"{time:{TIME}},{ph:.2f}\n"
             for time, ph in zip(times, trial.probe, strict=True)
-            if time <= example.until
+            if time <= example.until and time.minute % example.every_min == 0
         )
         (folder / "probe.csv").write_text("time,ph\n" + "".join(rows), encoding="utf-8")
 
 
+def keeper_of(example: Example) -> Keeper | None:
+    """Return who keeps the tank; None is the keeper of ordinary habits."""
+    if not example.advised:
+        return None
+    world = invent(example.seed)
+    on = round(60 * world.light_on_h)
+    light = Window(on, (on + round(60 * world.light_length_h)) % MINUTES_DAY)
+    return AdvisedKeeper(light, world.ways)
+
+
 def main() -> None:
-    """Make all of them."""
+    """Make those named, or all of them."""
     for example in EXAMPLES:
+        if sys.argv[1:] and example.folder not in sys.argv[1:]:
+            continue
         make(example)
         print(FOLDER / example.folder)
 

@@ -30,4 +30,10 @@ class Example:
 
 HALLWAY = Example(_HERE / "hallway", datetime(2025, 3, 8, 12, 10), _HERE / "hallway" / "probe.csv")
 READING_ROOM = Example(_HERE / "reading-room", datetime(2025, 3, 10, 13, 10), None)
-EXAMPLES = (HALLWAY, READING_ROOM)
+STAIRS = Example(_HERE / "stairs", datetime(2025, 4, 2, 13, 20), _HERE / "stairs" / "probe.csv")
+WINDOW_SEAT = Example(
+    _HERE / "window-seat", datetime(2025, 4, 2, 13, 20), _HERE / "window-seat" / "probe.csv"
+)
+EXAMPLES = (HALLWAY, READING_ROOM, STAIRS, WINDOW_SEAT)
+# What `leafgill serve --demo` shows: a month each, to one and the same moment.
+DEMO = (STAIRS, WINDOW_SEAT)
