@@ -13,17 +13,17 @@ JOBS ?= auto
 .PHONY: help demo test check bench clean
 
 help:
-	@echo "make demo    a tank of ours: where its CO2 stands and what to do next"
+	@echo "make demo    the app with two invented tanks, in your browser"
 	@echo "make test    all tests"
 	@echo "make check   style, types and the direction of imports"
 	@echo "make bench   timings beside general libraries"
 	@echo "make clean   take away .venv and all caches"
 
 demo: $(VENV)/.run
-	@$(BIN)/leafgill demo
+	@$(BIN)/leafgill serve --demo
 
 test: $(VENV)/.dev
-	$(BIN)/python -m pytest -n $(JOBS) $(ARGS)
+	$(BIN)/python -m pytest -n $(JOBS) --dist loadgroup $(ARGS)
 
 check: $(VENV)/.dev
 	$(BIN)/ruff check .
@@ -36,6 +36,8 @@ bench: $(VENV)/.dev
 	$(BIN)/python bench/model.py
 	$(BIN)/python bench/bubbles.py
 	$(BIN)/python -m bench.belief
+	$(BIN)/python bench/web_import.py
+	$(BIN)/python bench/web_today.py
 	$(BIN)/python bench/calibration.py --tanks 12
 
 $(BIN)/python:

@@ -48,7 +48,8 @@ def demonstration() -> str:
 def commands() -> list[str]:
     from leafgill.cli.app import app
 
-    return [command.name for command in app.registered_commands]
+    groups = [group.name for group in app.registered_groups]
+    return [command.name for command in app.registered_commands] + groups
 
 
 def test_the_page_shows_what_is_printed():

@@ -267,6 +267,7 @@ def test_words():
     assert rate_text(1.0) == "1 bubble/s" and rate_text(2.25) == "2.25 bubbles/s"
     assert rate_text(0.7) == "0.7 bubbles/s (7 in 10 s)"
     assert mg_l(Interval(24.1, 19.6, 28.4)) == "24 mg/L (20 to 28)"
+    assert mg_l(Interval(88.2, 5.66, 132.7)) == "88 mg/L (5.7 to 130)"
     assert [minutes_text(m) for m in (8.2, 43.0, 119.0, 131.0)] == [
         "8 min", "45 min", "2 h", "2 h 10 min",
     ]  # fmt: skip

@@ -129,3 +129,35 @@ def test_an_empty_day_renders(picture):
     empty = picture(hours=none, mean=none, outer_low=none, outer_high=none, inner_low=none,
                     inner_high=none, marks=(), bars=())  # fmt: skip
     assert "animals' limit 30 mg/L" in texts(empty)
+
+
+def test_a_narrow_one_without_a_title_leaves_words_to_its_page(picture):
+    wide, narrow = texts(picture()), texts(picture(title="", subtitle=""), width=312, height=250)
+    for text in ("CO2, mg/L", "drop checker, less its lag"):
+        assert text in wide and text not in narrow
+    assert [text for text in narrow if re.fullmatch(r"\d\d:00", text)] == [
+        "00:00", "06:00", "12:00", "18:00", "24:00",
+    ]  # fmt: skip
+    assert "drop checker" in narrow
+    assert "title" not in day_chart(picture(title="", subtitle="")).to_dict()
+
+
+def test_a_pointed_one_has_words_for_every_moment_of_the_band(picture):
+    shown = picture()
+    specification = day_chart(shown, pointed=True).to_dict()
+    assert [param["name"] for param in specification["params"]] == ["pointed"]
+    (told,) = {
+        name for name, rows in specification["datasets"].items() if set(rows[0]) == {"hour", "text"}
+        and len(rows) == len(shown.hours)
+    }  # fmt: skip
+    assert specification["datasets"][told][60] == {
+        "hour": 10.0, "text": "10:00: 20 mg/L, 16 to 24",
+    }  # fmt: skip
+    assert "params" not in day_chart(shown).to_dict()
+
+
+def test_what_is_pointed_at_is_told_by_the_clock_on_a_day_of_23_hours(picture):
+    ticks = ((0.0, "00:00"), (2.0, "03:00"), (11.0, "12:00"), (23.0, "24:00"))
+    shown = picture(length_h=23.0, ticks=ticks, now_h=None)
+    told = str(day_chart(shown, pointed=True).to_dict()["datasets"])
+    assert "'hour': 10.0, 'text': '11:00: " in told

@@ -121,6 +121,8 @@ def test_a_time_that_cannot_be_read_is_named_with_its_line():
         mapped(table("a,b\n2025-03-04T08:00,6.8\nsoon,6.7\n"), Mapping(0, PH))
     with pytest.raises(InputError, match="no number of seconds"):
         mapped(table("a,b\nsoon,6.8\n"), Mapping(0, PH, form=EPOCH_S))
+    with pytest.raises(InputError, match="is in the year 1970; accepted: 1990 to 2199"):
+        mapped(table("a,b\n17,6.8\n"), Mapping(0, PH, form=EPOCH_S))
     with pytest.raises(InputError, match="day-month or month-day"):
         mapped(table("a,b\n04/03/2025 08:00,6.8\n"), Mapping(0, PH))
 

@@ -24,8 +24,8 @@ def lit_hours(situation: Situation, act: datetime, gas: Window | None) -> tuple[
     """Return the next lit hours (from, to) that a change made at `act` will have shaped.
 
     From two hours after lights and gas are on until the lights go off, in the first gas period
-    (by the hours `gas`) that begins after `act` or at most three quarters of an hour before. Where no such
-    hours exist, the 8 hours from two hours after `act`.
+    (by the hours `gas`) that begins after `act` or at most three quarters of an hour before. Where
+    no such hours exist, the 8 hours from two hours after `act`.
     """
     zone = situation.tank.timezone
     begins = next_on(after(act, -_SOON_H), gas, zone) or act

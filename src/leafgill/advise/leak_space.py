@@ -22,6 +22,12 @@ USUAL_HOSE_M, USUAL_BORE_MM, USUAL_WALL_MM = Range(1.5, 0.8, 3.0), 4.0, 1.0
 GAS_SD_C = 0.7
 # A joint that loses less than this takes 36 g a year; nobody finds it (a choice of ours).
 TIGHT_G_DAY = 0.1
+# What is accepted of a hold: pressures up to what the side can stand and show, a room's warmth.
+MOST_BAR = {HOSE: 10.0, LOW: 10.0, HIGH: 75.0}
+ACCEPTED_C, ACCEPTED_H = (0.0, 30.0), (0.02, 400.0)
+ACCEPTED_ML, ACCEPTED_STEP_BAR = (0.5, 20_000.0), (0.001, 20.0)
+# A volume that was measured is true within this part.
+_MEASURED = 0.08
 
 
 class Reading(NamedTuple):
@@ -61,6 +67,11 @@ def closed_volume(rig: Rig, side: str) -> tuple[Range, str]:
         Range(*(sum(parts) for parts in ends)),
         f"bore² · π/4 · length of the hose ({known}), counter, regulator's low side",
     )
+
+
+def measured_ml(volume_ml: float) -> Range:
+    """Return a measured volume with how far it may be off [mL]."""
+    return Range(volume_ml, volume_ml * (1.0 - _MEASURED), volume_ml * (1.0 + _MEASURED))
 
 
 def hose_of(rig: Rig) -> tuple[Range, float, float]:

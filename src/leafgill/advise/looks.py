@@ -76,7 +76,10 @@ def when_to_turn(situation: Situation) -> datetime:
 
 
 def next_gas_day(situation: Situation) -> datetime:
-    """Return half an hour into the next gas period, when its bubbles can be counted, or when somebody is about in it."""
+    """Return half an hour into the next gas period, when its bubbles can be counted.
+
+    Or when somebody is about in it, where that is later.
+    """
     period = situation.period(situation.now)
     begin = situation.gas_from(period[1] if period is not None else situation.now)
     if begin is None:

@@ -42,7 +42,14 @@ def rate_text(rate: float) -> str:
 
 def mg_l(value: Interval) -> str:
     """Return a concentration with its interval: "24 mg/L (20 to 28)"."""
-    return f"{value.mean:.2g} mg/L ({value.low:.2g} to {value.high:.2g})"
+    mean, low, high = (_two_digits(part) for part in value)
+    return f"{mean} mg/L ({low} to {high})"
+
+
+def _two_digits(value: float) -> str:
+    """Return a number to two digits, never with an exponent: "0.42", "6.3", "130"."""
+    text = f"{value:.2g}"
+    return f"{float(text):.0f}" if "e+" in text else text
 
 
 def minutes_text(minutes: float) -> str:

@@ -32,13 +32,19 @@ _TELLING = 0.005
 def where_it_stands(counsel: Counsel) -> list[str]:
     """Say what the water has now, against what the animals stand; the first line is the CO2."""
     belief, now, limits = counsel.belief, counsel.now, counsel.limits
-    worst = belief.co2_max(now)
     return [
         f"CO2 {figures.interval(belief.co2(now))}",
-        f"The animals' limit is {limits.co2_mg_l:.3g} mg/L, the aim {limits.target_mg_l:.3g}. "
-        f"In the worst place it may be {figures.level(worst.high)} now.",
+        against_limit(limits.co2_mg_l, limits.target_mg_l, belief.co2_max(now).high),
         f"Oxygen {figures.interval(belief.o2(now))}; {figures.interval(belief.ph(now), 'pH')}.",
     ]
+
+
+def against_limit(limit_mg_l: float, target_mg_l: float, worst_mg_l: float) -> str:
+    """Say limit and aim, and what CO2 may be now where it is highest [mg/L]."""
+    return (
+        f"The animals' limit is {limit_mg_l:.3g} mg/L, the aim {target_mg_l:.3g}. "
+        f"In the worst place it may be {figures.level(worst_mg_l)} now."
+    )
 
 
 def what_to_do(counsel: Counsel) -> str:

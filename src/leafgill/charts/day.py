@@ -15,8 +15,6 @@ __all__ = ["DARK", "LIGHT", "Look", "day_chart"]
 WIDTH, HEIGHT, BAR_HEIGHT = 760, 340, 22
 _SHAPES = {"electrode": "circle", "hand test": "square", "drop checker": "diamond"}
 _NAMES = {"drop checker": "drop checker, less its lag"}
-
-
 # Below this width [px] words that stand beside the chart on a page are left out of it.
 _NARROW = 480
 
@@ -27,15 +25,23 @@ def day_chart(
     width: int = WIDTH,
     height: int = HEIGHT,
     padding: int = 20,
+    *,
+    pointed: bool = False,
 ) -> Any:
     """Return the chart of a day: band, limit, readings, and beneath when light and gas are on.
 
-    `width` and `height` [px] are those of the plane alone. A narrow one names neither its axis
-    nor what the marks' bars mean, and every other hour.
+    `width` and `height` [px] are those of the plane alone. A narrow one does not name its axis, and
+    names every other hour; without a title what the marks' bars mean is left to the page, too. A
+    `pointed` one has a line that follows the pointer, with the figures there in words; it takes a
+    page with a script.
     """
+    clocks = picture.ticks
     if width < _NARROW:
         picture = replace(picture, ticks=_every_other(picture.ticks))
-    parts: list[Any] = [_levels(picture, look, width, height)]
+    levels = _levels(picture, look, width, height)
+    if pointed and picture.hours.size:
+        levels = alt.layer(levels, _pointer(picture, look, clocks, width, height))
+    parts: list[Any] = [levels]
     if picture.bars:
         parts.append(_bars(picture, look, width))
     chart = alt.vconcat(*parts, spacing=6).resolve_scale(x="shared")
@@ -91,8 +97,45 @@ def _levels(picture: DayPicture, look: Look, width: int, height: int) -> Any:
     if picture.now_h is not None:
         layers += _now(picture, look, x, y)
     if picture.marks:
-        layers += _marks(picture, look, x, y, narrow)
+        layers += _marks(picture, look, x, y, narrow=narrow)
     return alt.layer(*layers).properties(width=width, height=height)
+
+
+def _pointer(
+    picture: DayPicture, look: Look, clocks: tuple[tuple[float, str], ...], width: int, height: int
+) -> Any:
+    """Return a line at the hour that is pointed at; what it is there stands below in words."""
+    series = (picture.hours, picture.mean, picture.outer_low, picture.outer_high)
+    rows = [
+        {"hour": h, "text": f"{_clock(h, clocks)}: {mean:.3g} mg/L, {low:.3g} to {high:.3g}"}
+        for h, mean, low, high in zip(*series, strict=True)
+    ]
+    at = alt.selection_point(
+        name="pointed", on="pointermove", nearest=True, fields=["hour"], empty=False,
+        clear="pointerout",
+    )  # fmt: skip
+    x = alt.X("hour:Q")
+    near = rows_of(rows).mark_rule(color=look.ink, strokeDash=[2, 2]).encode(
+        x=x, opacity=alt.condition(at, alt.value(1.0), alt.value(0.0))
+    ).add_params(at)  # fmt: skip
+    patch: dict[str, Any] = {"stroke": look.paper, "strokeWidth": 6}
+    # in the middle, where it never runs out of the plane
+    middle = alt.value(width / 2.0)
+    words = [
+        rows_of(rows)
+        .mark_text(color=look.ink, fontSize=13, fontWeight=600, baseline="bottom", **under)
+        .encode(x=middle, y=alt.value(height - 6), text="text:N")
+        .transform_filter(at)
+        for under in (patch, {})
+    ]
+    return alt.layer(near, *words)
+
+
+def _clock(hour: float, clocks: tuple[tuple[float, str], ...]) -> str:
+    """Return what the clock shows at an hour since midnight, by the last tick before it."""
+    since, text = next(tick for tick in reversed(clocks) if tick[0] <= hour + 1e-6)
+    minutes = round(60.0 * (int(text[:2]) + hour - since))
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"
 
 
 def _limit(picture: DayPicture, look: Look, x: alt.X, y: alt.Y) -> list[Any]:
@@ -124,40 +167,48 @@ def _now(picture: DayPicture, look: Look, x: alt.X, y: alt.Y) -> list[Any]:
     return layers
 
 
-def _marks(picture: DayPicture, look: Look, x: alt.X, y: alt.Y, narrow: bool) -> list[Any]:
+def _marks(picture: DayPicture, look: Look, x: alt.X, y: alt.Y, *, narrow: bool) -> list[Any]:
     rows = [
         {
             "hour": m.hour,
             "low": min(m.low, picture.top_mg_l),
             "high": min(m.high, picture.top_mg_l),
             "co2": m.co2_mg_l,
-            "read with": _NAMES.get(m.kind, m.kind),
+            "read with": m.kind if narrow else _NAMES.get(m.kind, m.kind),
             "shown": m.shown,
         }
         for m in picture.marks
     ]
     kinds = [kind for kind in _SHAPES if any(m.kind == kind for m in picture.marks)]
+    names = {kind: kind if narrow else _NAMES.get(kind, kind) for kind in kinds}
     shape = alt.Shape(
         "read with:N",
         scale=alt.Scale(
-            domain=[_NAMES.get(kind, kind) for kind in kinds],
+            domain=list(names.values()),
             range=[_SHAPES[kind] for kind in kinds],
         ),
         legend=alt.Legend(
             orient="top",
             offset=8,
-            title=None if narrow else "one reading alone, nine in ten",
+            title="one reading alone, nine in ten" if picture.title else None,
+            columnPadding=18,
             titleOrient="left",
             labelLimit=300,
         ),
     )
+    at = _y(picture, "co2", title=not narrow)
     bars = rows_of(rows).mark_rule(color=look.ink, strokeWidth=1, opacity=0.55)
     points = rows_of(rows).mark_point(
         filled=True, fill=look.paper, stroke=look.ink, strokeWidth=1.4, size=52, opacity=1.0
     )
     return [
         bars.encode(x=x, y=y, y2="high:Q"),
-        points.encode(x=x, y=_y(picture, "co2", title=not narrow), shape=shape, tooltip=["shown:N", "read with:N"]),
+        points.encode(
+            x=x,
+            y=at,
+            shape=shape,
+            tooltip=["shown:N", "read with:N"],
+        ),
     ]
 
 

@@ -30,9 +30,7 @@ DARK = Look("#10191e", "#e6eef1", "#9fb0b9", "#26343c", "#3f8393", "#244a55", "#
             "#ff9a93", "#e2bb55", "#9fd6e3", "#8fa0a9")  # fmt: skip
 
 
-def dressed(
-    chart: Any, title: str, subtitle: str, look: Look = LIGHT, padding: int = 20
-) -> Any:
+def dressed(chart: Any, title: str, subtitle: str, look: Look = LIGHT, padding: int = 20) -> Any:
     """Return a chart with its title, paper, fonts and axes; without a title there is no room."""
     if title:
         chart = chart.properties(
@@ -74,10 +72,17 @@ def dressed(
     )
 
 
+class _Rows(alt.InlineData):
+    """Rows that are never changed: a chart made of charts need not copy them each time."""
+
+    def __deepcopy__(self, memo: dict[int, Any] | None = None) -> _Rows:
+        return self
+
+
 def rows_of(rows: list[dict[str, Any]]) -> alt.Chart:
     """Return a chart of rows, each a dictionary of numbers and words."""
     values = [{key: _plain(value) for key, value in row.items()} for row in rows]
-    return alt.Chart(alt.InlineData(values=values))
+    return alt.Chart(_Rows(values=values))
 
 
 def _plain(value: Any) -> Any:

@@ -57,8 +57,8 @@ def _dark(picture: NightPicture, look: Look, x: alt.X) -> list[Any]:
         return []
     rows = [{"hour": start, "end": end, "text": "dark"} for start, end in picture.dark]
     shade = rows_of(rows).mark_rect(color=look.grid, opacity=0.75)
-    longest = max(rows, key=lambda row: float(row["end"]) - float(row["hour"]))
-    word = rows_of([longest]).mark_text(
+    longest = max(range(len(rows)), key=lambda k: picture.dark[k][1] - picture.dark[k][0])
+    word = rows_of([rows[longest]]).mark_text(
         color=look.faint, fontSize=12, align="left", baseline="bottom", dx=6, dy=-6
     )
     foot = alt.value("height")

@@ -56,5 +56,7 @@ def stretches(
     if not found.size:
         empty = np.empty(0)
         return empty, empty, empty, empty
-    low, high = np.minimum.reduceat(values, starts), np.maximum.reduceat(values, starts)
-    return found * width, (found + 1) * width, low, high
+    low: FloatArray = np.minimum.reduceat(values, starts)
+    high: FloatArray = np.maximum.reduceat(values, starts)
+    begin: FloatArray = found.astype(np.float64) * width
+    return begin, begin + width, low, high

@@ -8,8 +8,10 @@ import typer
 
 from leafgill.cli.commission import commission
 from leafgill.cli.demo import demo
+from leafgill.cli.keeper import keeper
 from leafgill.cli.next import next_
 from leafgill.cli.rig import rig
+from leafgill.cli.serve import serve
 from leafgill.cli.supply import supply
 from leafgill.cli.water import water
 
@@ -26,6 +28,8 @@ app.command("rig")(rig)
 app.command("supply")(supply)
 app.command("commission")(commission)
 app.command("demo")(demo)
+app.command("serve")(serve)
+app.add_typer(keeper, name="keeper")
 
 
 def _version(asked: bool) -> None:

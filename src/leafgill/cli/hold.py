@@ -13,13 +13,6 @@ if TYPE_CHECKING:
     from leafgill.science.cited import Range
     from leafgill.tank.spec import Rig
 
-_MOST_BAR = {"hose": 10.0, "low": 10.0, "high": 75.0}
-_GAS_C = (0.0, 30.0)
-_HOURS = (0.02, 400.0)
-_VOLUME_ML = (0.5, 20_000.0)
-# A measured volume is true within this part.
-_MEASURED = 0.08
-
 
 class HoldOptions(NamedTuple):
     """What was typed: side, two (pressure, temperature), hours, volume, step of the gauge."""
@@ -34,7 +27,13 @@ class HoldOptions(NamedTuple):
 
 def parse_hold(given: HoldOptions, rig: Rig) -> Hold | None:
     """Return the hold, None where none is asked about. Raises InputError in one line."""
-    from leafgill.advise.leak_space import SIDES, Hold, closed_volume
+    from leafgill.advise.leak_space import (
+        ACCEPTED_H,
+        ACCEPTED_STEP_BAR,
+        SIDES,
+        Hold,
+        closed_volume,
+    )
     from leafgill.advise.leak_test import USUAL_STEP_BAR
 
     if given.side is None:
@@ -61,7 +60,7 @@ def parse_hold(given: HoldOptions, rig: Rig) -> Hold | None:
         raise InputError(
             f"--hold needs two readings and the hours: {', '.join(missing)} is missing"
         )
-    _inside("--hours", given.hours, _HOURS, "h")
+    _inside("--hours", given.hours, ACCEPTED_H, "h")
     readings = [
         _reading(name, typed, side)
         for name, typed in (("--first", given.first), ("--second", given.second))
@@ -71,7 +70,7 @@ def parse_hold(given: HoldOptions, rig: Rig) -> Hold | None:
     step = USUAL_STEP_BAR[side]
     if given.gauge_step is not None:
         step = quantity(given.gauge_step, "bar", what="--gauge-step")
-        _inside("--gauge-step", step, (0.001, 20.0), "bar")
+        _inside("--gauge-step", step, ACCEPTED_STEP_BAR, "bar")
     volume, origin = closed_volume(rig, side)
     if given.volume is not None:
         volume, origin = _volume(given.volume), "given"
@@ -82,21 +81,21 @@ _NAMES = ("--first", "--second", "--hours", "--volume", "--gauge-step")
 
 
 def _reading(name: str, typed: tuple[str, str], side: str) -> Reading:
-    from leafgill.advise.leak_space import Reading
+    from leafgill.advise.leak_space import ACCEPTED_C, MOST_BAR, Reading
 
     bar = quantity(typed[0], "bar", what=f"{name} pressure")
-    _inside(f"{name} pressure", bar, (0.0, _MOST_BAR[side]), "bar")
+    _inside(f"{name} pressure", bar, (0.0, MOST_BAR[side]), "bar")
     warmth = quantity(typed[1], "degC", what=f"{name} temperature")
-    _inside(f"{name} temperature", warmth, _GAS_C, "°C")
+    _inside(f"{name} temperature", warmth, ACCEPTED_C, "°C")
     return Reading(bar, warmth)
 
 
 def _volume(text: str) -> Range:
-    from leafgill.science.cited import Range
+    from leafgill.advise.leak_space import ACCEPTED_ML, measured_ml
 
     ml = quantity(text, "mL", what="--volume")
-    _inside("--volume", ml, _VOLUME_ML, "mL")
-    return Range(ml, ml * (1.0 - _MEASURED), ml * (1.0 + _MEASURED))
+    _inside("--volume", ml, ACCEPTED_ML, "mL")
+    return measured_ml(ml)
 
 
 def _inside(what: str, value: float, accepted: tuple[float, float], unit: str) -> None:

@@ -30,6 +30,7 @@ _MONTH_NAMED_FIRST = re.compile(
 _SHORT_YEAR = re.compile(r"(\d{1,2}[./-]\d{1,2}[./-])(\d{2})(?!\d)(.*)", re.DOTALL)
 _CLOCK_ONLY = re.compile(r"\d{1,2}[:.]\d{2}([:.]\d{2})?(\s*[ap]\.?m\.?)?", re.IGNORECASE)
 _NUMBER = re.compile(r"[-+]?\d+([.,]\d+)?")
+_YEARS = (1990, 2199)
 # Seconds since 1970 between 2001 and 2286 have ten digits, milliseconds thirteen.
 _EPOCH_DIGITS = {10: EPOCH_S, 13: EPOCH_MS}
 
@@ -134,16 +135,20 @@ def _iso(text: str) -> datetime | None:
         when = datetime.fromisoformat(text)
     except ValueError:
         return None
-    return when if 1990 <= when.year <= 2199 else None
+    return when if _YEARS[0] <= when.year <= _YEARS[1] else None
 
 
 def _of_epoch(text: str, per_s: float) -> str:
     try:
-        return datetime.fromtimestamp(round(float(text.replace(",", ".")) / per_s), UTC).strftime(
-            "%Y-%m-%dT%H:%M:%SZ"
-        )
+        when = datetime.fromtimestamp(round(float(text.replace(",", ".")) / per_s), UTC)
     except (ValueError, OverflowError, OSError):
         raise InputError(f'time "{shown(text)}" is no number of seconds since 1970') from None
+    if not _YEARS[0] <= when.year <= _YEARS[1]:
+        raise InputError(
+            f'time "{shown(text)}" counted since 1970 is in the year {when.year}; '
+            f"accepted: {_YEARS[0]} to {_YEARS[1]}"
+        )
+    return when.strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
 def _spelt(text: str) -> str:

@@ -151,11 +151,13 @@ def _columns(
 
 
 def _time(text: str, order: str | None, name: str, line: int) -> tuple[datetime, tuple[str, ...]]:
-    if len(text) in (16, 19) and text[10] == "T":
+    if len(text) in (16, 19, 20) and text[10] == "T" and (len(text) < 20 or text[19] == "Z"):
         try:
-            return datetime.fromisoformat(text), ()
+            when = datetime.fromisoformat(text)
         except ValueError:
             pass  # parse_time says what is wrong with it
+        else:
+            return when, () if when.tzinfo is None else ("time-with-offset",)
     try:
         return parse_time(text, order)
     except InputError as wrong:

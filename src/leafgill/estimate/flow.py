@@ -20,10 +20,10 @@ SETTING_SD = 0.08
 # Creep of a needle valve and of a diffuser's back-pressure (a choice of ours).
 CREEP_SD_PER_ROOT_DAY = 0.035
 # A count beside its ±1 bubble: the eye keeps up until about five a second.
-_COUNT_SD = 0.03
-_BLUR_FROM_PER_S = 5.0
-_BLUR_SD = 0.12
-_END_ERROR_BUBBLES = 0.5
+COUNT_SD = 0.03
+BLUR_FROM_PER_S = 5.0
+BLUR_SD = 0.12
+END_ERROR_BUBBLES = 0.5
 # Beyond this many hours a stretch of one setting is cut, so that creep can show.
 STRETCH_H = 24.0
 _KEPT_VARIANCE = 0.97
@@ -69,8 +69,8 @@ class Flow:
 def count_sd(rate: float, seconds: float) -> float:
     """Relative error of a count [1]."""
     bubbles = max(rate * seconds, 1.0)
-    blur = _BLUR_SD if rate > _BLUR_FROM_PER_S else 0.0
-    return float(np.sqrt((_END_ERROR_BUBBLES / bubbles) ** 2 + _COUNT_SD**2 + blur**2))
+    blur = BLUR_SD if rate > BLUR_FROM_PER_S else 0.0
+    return float(np.sqrt((END_ERROR_BUBBLES / bubbles) ** 2 + COUNT_SD**2 + blur**2))
 
 
 def stretches(

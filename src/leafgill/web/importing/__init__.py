@@ -1,0 +1,1 @@
+"""Files coming in: what they hold, what of it is new, and what is wrong with them."""

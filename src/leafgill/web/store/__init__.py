@@ -1,0 +1,1 @@
+"""Rows to plain data and back: what the pages keep and find again."""

@@ -1,0 +1,32 @@
+"""Every address of the app; each part of the views brings its own."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from importlib.util import find_spec
+
+PARTS = (
+    "today",
+    "emergency",
+    "charts",
+    "diary",
+    "bringing_in",
+    "taking_out",
+    "rig",
+    "care",
+    "paper",
+    "about",
+    "setup",
+    "settings",
+    "sharing",
+    "people",
+)
+_MODULES = [f"leafgill.web.views.{part}" for part in PARTS]
+
+urlpatterns = [
+    pattern for name in _MODULES if find_spec(name) for pattern in import_module(name).urlpatterns
+]
+handler400 = "leafgill.web.views.errors.bad_request"
+handler403 = "leafgill.web.views.errors.denied"
+handler404 = "leafgill.web.views.errors.missing"
+handler500 = "leafgill.web.views.errors.failed"
