@@ -123,7 +123,7 @@ def running(tank: Tank) -> Diary:
         (31.0, "ph_probe", 7.0),
         (31.0, "fish", "normal"),
         (50.0, "ph_probe", 7.1),
-        (50.5, "bubble_count", 1.0),
+        (50.5, "bubble_count", 10.0),
     )
 
 

@@ -271,3 +271,28 @@ def test_words():
     assert [minutes_text(m) for m in (8.2, 43.0, 119.0, 131.0)] == [
         "8 min", "45 min", "2 h", "2 h 10 min",
     ]  # fmt: skip
+
+
+def test_a_count_far_from_the_setting_is_counted_again_before_anything_is_raised(
+    make_tank, make_diary, make_belief
+):
+    from leafgill.advise.tune import next_step
+
+    def asked(*more):
+        tank, diary = make_tank(), make_diary(*BASE, (50.9, "ph", 7.0), *more)
+        belief = make_belief(tank, diary, 51.0)
+        return next_step(tank, diary, belief, belief.now)
+
+    assert asked().action == "raise"
+    assert asked((50.95, "bubble_count", 12.0)).action != "measure"
+    step = asked((50.95, "bubble_count", 3.0))
+    assert step.action == "measure" and step.rate is None
+    (row,) = [row for row in step.reasons if row.about == "misfit"]
+    assert not row.passed and row.text.startswith(
+        "0.3 bubbles/s (3 in 10 s) counted at 10:57 where "
+    )
+    assert "count again" in row.text
+    # what runs, written down as the setting, settles it
+    assert asked((50.95, "bubble_count", 3.0), (50.97, "bubble_rate", 0.3)).action != "measure"
+    # while the line fills a count tells nothing
+    assert asked((49.2, "bubble_count", 4.0)).action == "raise"

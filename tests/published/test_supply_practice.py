@@ -1,4 +1,4 @@
-"""A cylinder's life as a practitioner told it, against what `supply` makes of the same words."""
+"""A cylinder's life as common practice has it, against what `supply` makes of the same words."""
 
 from datetime import datetime
 

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from leafgill.advise.count_doubt import count_misfit
 from leafgill.advise.forecast import Outlook, Plan, look_ahead
 from leafgill.advise.real_time import after, hours_from
 from leafgill.advise.response import Response, response_of_setting
@@ -165,6 +166,7 @@ def look_around(
     timeline = belief.problem.evidence.timeline
     setting, set_at, last_running = _setting(seen)
     pending = setting if _unknown_to(belief, seen) else None
+    doubted = () if pending is not None else count_misfit(belief, seen, counted_rate(belief))
     return Situation(
         tank=tank,
         belief=belief,
@@ -180,7 +182,11 @@ def look_around(
         last_running=last_running,
         reading=_last_reading(seen, zone),
         fish=_fish(seen, now),
-        misfits=tuple(m for m in belief.misfits if hours_from(m.time, now) <= MISFIT_COUNTS_H),
+        misfits=tuple(
+            misfit
+            for misfit in (*belief.misfits, *doubted)
+            if hours_from(misfit.time, now) <= MISFIT_COUNTS_H
+        ),
     )
 
 

@@ -72,7 +72,7 @@ def _steady_counts(
 ) -> list[Count]:
     """Return the counts that tell the valve's rate: not those of a line that is still filling."""
     counted = [e for e in diary.of(Kind.BUBBLE_COUNT) if e.time.timestamp() >= start_s]
-    steady = [entry for entry in counted if not _filling(entry.time, gas, tank.timezone)]
+    steady = [entry for entry in counted if not filling(entry.time, gas, tank.timezone)]
     if early := len(counted) - len(steady):
         times = "one bubble count was" if early == 1 else f"{early} bubble counts were"
         assumed.append(
@@ -82,7 +82,8 @@ def _steady_counts(
     return [Count(e.time.timestamp(), e.number, e.seconds or DEFAULT_COUNT_S) for e in steady]
 
 
-def _filling(at: datetime, gas: tuple[Change, ...], timezone: str) -> bool:
+def filling(at: datetime, gas: tuple[Change, ...], timezone: str) -> bool:
+    """Return whether the line still fills at an aware moment, the gas having just come on."""
     period = period_at(at, window_in_force(gas, at.timestamp()), timezone)
     if period is None:
         return False

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from importlib import import_module
-from importlib.util import find_spec
+from itertools import chain
 
 PARTS = (
     "today",
@@ -21,11 +21,9 @@ PARTS = (
     "sharing",
     "people",
 )
-_MODULES = [f"leafgill.web.views.{part}" for part in PARTS]
+_MODULES = (import_module(f"leafgill.web.views.{part}") for part in PARTS)
 
-urlpatterns = [
-    pattern for name in _MODULES if find_spec(name) for pattern in import_module(name).urlpatterns
-]
+urlpatterns = list(chain.from_iterable(module.urlpatterns for module in _MODULES))
 handler400 = "leafgill.web.views.errors.bad_request"
 handler403 = "leafgill.web.views.errors.denied"
 handler404 = "leafgill.web.views.errors.missing"
