@@ -28,8 +28,7 @@ from leafgill.science.bubble_life import dissolved_share
 from leafgill.science.bubble_motion import GAS_VISCOSITY_PA_S
 from leafgill.science.bubble_state import O2_G_MOL, Surroundings, surroundings
 from leafgill.science.compiled import FloatArray
-from leafgill.science.constants import CO2_G_MOL, N2_G_MOL, STANDARD_HPA
-from leafgill.science.water_properties import GAS_CONSTANT_J_MOL_K
+from leafgill.science.constants import CO2_G_MOL, GAS_CONSTANT_J_MOL_K, N2_G_MOL, STANDARD_HPA
 
 SEED = 4_117
 # SciPy's tolerances: when it is timed, and as the reference.

@@ -12,8 +12,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 from .loop.advised import AdvisedKeeper
-from .trial.actions import Keeper, Window
-from .trial.diary import MINUTES_DAY, START, Row
+from .trial.actions import Keeper
+from .trial.diary import START, Row
 from .trial.simulate import TIME, simulate
 from .trial.world import invent
 
@@ -97,9 +97,7 @@ def keeper_of(example: Example) -> Keeper | None:
     if not example.advised:
         return None
     world = invent(example.seed)
-    on = round(60 * world.light_on_h)
-    light = Window(on, (on + round(60 * world.light_length_h)) % MINUTES_DAY)
-    return AdvisedKeeper(light, world.ways)
+    return AdvisedKeeper(world.light, world.ways)
 
 
 def main() -> None:

@@ -46,8 +46,7 @@ def play(job: tuple[int, bool, str, int]) -> Score:
     """Keep one tank; for the advised one, also believe at random lit moments."""
     seed, probe, name, days = job
     world = invent(seed)
-    on = round(60 * world.light_on_h)
-    light = Window(on, (on + round(60 * world.light_length_h)) % MINUTES_DAY)
+    light = world.light
     began = time.perf_counter()
     trial = simulate(seed, days, probe, KEEPERS[name](light, world))
     judged = score(trial, world, light, name)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
-from .actions import Keeper, Read, SetLightDay, Window
+from .actions import Keeper, Read, SetLightDay
 from .chemistry import FloatArray
 from .diary import MINUTES_DAY, START, Row
 from .habit import HabitKeeper
@@ -42,8 +42,7 @@ def simulate(seed: int, days: int = 14, probe: bool = True, keeper: Keeper | Non
     """
     world = invent(seed)
     play = Play(world, days * MINUTES_DAY, probe)
-    on = round(60 * world.light_on_h)
-    light = Window(on, (on + round(60 * world.light_length_h)) % MINUTES_DAY)
+    light = world.light
     who = keeper if keeper is not None else HabitKeeper(light, world.ways)
     senses = Senses(play, "", light)
     # what every diary opens with: the lamp's hours, the KH and the cylinder before its first use

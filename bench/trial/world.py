@@ -4,7 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from .actions import Window
 from .chemistry import CO2_G_MOL, DKH_MEQ_L
+from .diary import MINUTES_DAY
 from .nature import anion_share
 
 R_BAR_L_MOL_K = 0.0831446
@@ -86,6 +88,12 @@ class World:
     sheltered_plants: float
     # the keeper's ways
     ways: Ways
+
+    @property
+    def light(self) -> Window:
+        """The lamp's hours."""
+        on = round(60 * self.light_on_h)
+        return Window(on, (on + round(60 * self.light_length_h)) % MINUTES_DAY)
 
 
 def invent(seed: int) -> World:

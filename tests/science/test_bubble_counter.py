@@ -6,12 +6,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from leafgill.science import bubble_counter as counter
+from leafgill.science.co2_fluid import second_virial_cm3_mol
 from leafgill.science.compiled import compiled
 
 
 def test_co2_in_a_bubble_by_hand():
     # 50 µL at 1.5 bar gauge, 22 °C: V/n = RT/p + B = 8.314463·295.15/251325 - 1.265e-4 m³/mol
-    molar = 8.314463 * 295.15 / 251325.0 + counter.second_virial_m3_mol(22.0)
+    molar = 8.314463 * 295.15 / 251325.0 + 1e-6 * second_virial_cm3_mol(22.0)
     assert counter.bubble_co2_mg(50.0, 1.5, 22.0) == pytest.approx(
         50e-9 / molar * 44.0095e3, rel=1e-6
     )
@@ -81,7 +82,7 @@ def test_a_count_is_no_dose():
 
 
 @pytest.mark.parametrize(
-    "law", [counter.bubble_diameter_mm, counter.second_virial_m3_mol, counter.bubble_volume_ul]
+    "law", [counter.bubble_diameter_mm, second_virial_cm3_mol, counter.bubble_volume_ul]
 )
 def test_scalar_array_and_nan(law):
     assert type(law(20)) is float

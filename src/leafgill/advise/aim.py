@@ -9,13 +9,14 @@ import numpy as np
 from leafgill.advise.forecast import Outlook
 from leafgill.advise.real_time import after, later, sooner
 from leafgill.advise.situation import Situation
+from leafgill.estimate.acted import FILLING_H
 from leafgill.science.compiled import FloatArray
 from leafgill.tank.schedule import Window, next_off, next_on, period_at
 
 # The plants' day is counted from here after lights-on: before, CO2 is still rising [h].
 _RISEN_H = 2.0
 # A change made this soon after gas-on still makes the whole day's CO2 [h].
-_SOON_H = 0.75
+_SOON_H = FILLING_H + 0.25
 _GRID_S = 1800.0
 _DAY_H = 24.0
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 import numpy as np
 from scipy.special import ndtri
@@ -110,8 +110,18 @@ def forecast(tank: Tank, belief: Belief, plan: Plan, until: datetime) -> Forecas
     )
 
 
-def risks(ahead: Outlook, limits: Limits) -> Risks:
-    """Return what an outlook means against the animals' limits."""
+class Ahead(Protocol):
+    """Draws of a day, each [m, n]: CO2 where it is highest and oxygen where it is lowest [mg/L]."""
+
+    @property
+    def co2_max(self) -> FloatArray: ...  # noqa: D102
+
+    @property
+    def o2(self) -> FloatArray: ...  # noqa: D102
+
+
+def risks(ahead: Ahead, limits: Limits) -> Risks:
+    """Return what a day means against the animals' limits."""
     peak, least = ahead.co2_max.max(axis=1), ahead.o2.min(axis=1)
     return Risks(
         peak=interval(peak),

@@ -11,8 +11,8 @@ from datetime import datetime, time, timedelta
 
 import numpy as np
 
-from leafgill.advise.forecast import Risks
-from leafgill.estimate.belief import Belief, along, interval
+from leafgill.advise.forecast import Risks, risks
+from leafgill.estimate.belief import Belief, along
 from leafgill.science.compiled import FloatArray
 from leafgill.science.constants import CO2_G_MOL
 from leafgill.tank.clock import DAY_S, seconds_of, zone
@@ -65,14 +65,7 @@ class Cycle:
 
     def risks(self, limits: Limits) -> Risks:
         """Return the day's highest CO2 and lowest oxygen against the animals' limits."""
-        peak, least = self.co2_max.max(axis=1), self.o2.min(axis=1)
-        return Risks(
-            peak=interval(peak),
-            p_over_limit=float(np.mean(peak > limits.co2_mg_l)),
-            p_over_danger=float(np.mean(peak > limits.co2_danger_mg_l)),
-            o2_min=interval(least),
-            p_low_o2=float(np.mean(least < limits.o2_min_mg_l)),
-        )
+        return risks(self, limits)
 
 
 @dataclass(frozen=True)

@@ -7,9 +7,11 @@ from typing import Annotated
 
 import typer
 
+from leafgill.cli.options import AsJson, Explain, TankFile
+
 
 def commission(
-    tank: Annotated[Path, typer.Argument(metavar="TANK", help="The tank's description (TOML).")],
+    tank: TankFile,
     outlet: Annotated[
         str | None,
         typer.Option(
@@ -55,10 +57,8 @@ def commission(
         str | None,
         typer.Option(metavar="P", help="Step the gauge is read to, in bar or with its unit."),
     ] = None,
-    explain: Annotated[
-        bool, typer.Option("--explain", help="Show how each figure was worked out.")
-    ] = False,
-    json_: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    explain: Explain = False,
+    json_: AsJson = False,
     chart: Annotated[
         Path | None,
         typer.Option(metavar="FILE", help="Write the hold as a chart: .png, .svg or .pdf."),

@@ -8,12 +8,14 @@ from typing import Annotated
 
 import typer
 
+from leafgill.cli.options import AsJson
+
 
 def demo(
     no_probe: Annotated[
         bool, typer.Option("--no-probe", help="Show the tank that is kept without a probe.")
     ] = False,
-    json_: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    json_: AsJson = False,
     chart: Annotated[
         Path | None,
         typer.Option(metavar="FILE", help="Write the day's chart: .png, .svg or .pdf."),

@@ -10,21 +10,18 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from leafgill.cli.options import AsJson, DiaryFile, Now, ProbeFile, TankFile
+
 if TYPE_CHECKING:
     from leafgill.tank.spec import Tank
 
 
 def next_(
-    tank: Annotated[Path, typer.Argument(metavar="TANK", help="The tank's description (TOML).")],
-    diary: Annotated[Path, typer.Argument(metavar="DIARY", help="What was seen and done (CSV).")],
-    probe: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="A probe's readings (CSV).")
-    ] = None,
-    now: Annotated[
-        str | None,
-        typer.Option(metavar="TIME", help="Ask for this moment, ISO 8601; without it the present."),
-    ] = None,
-    json_: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    tank: TankFile,
+    diary: DiaryFile,
+    probe: ProbeFile = None,
+    now: Now = None,
+    json_: AsJson = False,
     chart: Annotated[
         Path | None,
         typer.Option(metavar="FILE", help="Write the day's chart: .png, .svg or .pdf."),

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from leafgill.cli.options import AsJson, Explain, Now, ProbeFile, TankFile
+
 if TYPE_CHECKING:
     from leafgill.cli.console import Waiting
     from leafgill.estimate.belief import Belief
@@ -15,28 +17,21 @@ if TYPE_CHECKING:
 
 
 def rig(
-    tank: Annotated[Path, typer.Argument(metavar="TANK", help="The tank's description (TOML).")],
+    tank: TankFile,
     diary: Annotated[
         Path | None,
         typer.Argument(metavar="DIARY", help="What was seen and done (CSV), where there is one."),
     ] = None,
-    probe: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="A probe's readings (CSV).")
-    ] = None,
-    now: Annotated[
-        str | None,
-        typer.Option(metavar="TIME", help="Ask for this moment, ISO 8601; without it the present."),
-    ] = None,
+    probe: ProbeFile = None,
+    now: Now = None,
     target: Annotated[
         str | None,
         typer.Option(
             metavar="CO2", help="Aim at this, in mg/L, in place of what the tank file says."
         ),
     ] = None,
-    explain: Annotated[
-        bool, typer.Option("--explain", help="Show how each figure was worked out.")
-    ] = False,
-    json_: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    explain: Explain = False,
+    json_: AsJson = False,
     chart: Annotated[
         Path | None,
         typer.Option(

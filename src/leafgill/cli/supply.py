@@ -7,17 +7,14 @@ from typing import Annotated
 
 import typer
 
+from leafgill.cli.options import AsJson, DiaryFile, Explain, Now, ProbeFile, TankFile
+
 
 def supply(
-    tank: Annotated[Path, typer.Argument(metavar="TANK", help="The tank's description (TOML).")],
-    diary: Annotated[Path, typer.Argument(metavar="DIARY", help="What was seen and done (CSV).")],
-    probe: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="A probe's readings (CSV).")
-    ] = None,
-    now: Annotated[
-        str | None,
-        typer.Option(metavar="TIME", help="Ask for this moment, ISO 8601; without it the present."),
-    ] = None,
+    tank: TankFile,
+    diary: DiaryFile,
+    probe: ProbeFile = None,
+    now: Now = None,
     room_temperature: Annotated[
         str | None,
         typer.Option(
@@ -25,10 +22,8 @@ def supply(
             help='Warmth of the room the cylinder stands in, in °C or with its unit: "70 °F".',
         ),
     ] = None,
-    explain: Annotated[
-        bool, typer.Option("--explain", help="Show how each figure was worked out.")
-    ] = False,
-    json_: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    explain: Explain = False,
+    json_: AsJson = False,
     chart: Annotated[
         Path | None,
         typer.Option(metavar="FILE", help="Write the gas left as a chart: .png, .svg or .pdf."),

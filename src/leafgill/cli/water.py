@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from leafgill.cli.options import AsJson
+
 if TYPE_CHECKING:
     from leafgill.cli.water_answer import Answer, Readings
 
@@ -52,7 +54,7 @@ def water(
     compare: Annotated[
         bool, typer.Option("--compare", help="Show what the trade's rule 3·KH·10^(7-pH) gives.")
     ] = False,
-    json_: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    json_: AsJson = False,
 ) -> None:
     """CO2 from pH and KH with error bars, or any other direction.
 

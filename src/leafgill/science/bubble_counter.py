@@ -10,11 +10,17 @@ import numpy as np
 
 from leafgill.science.bubble_kernel import GRAVITY_M_S2
 from leafgill.science.cited import Range
+from leafgill.science.co2_fluid import second_virial_cm3_mol
 from leafgill.science.compiled import FloatArray, Numeric, Same, everyday
-from leafgill.science.constants import CO2_G_MOL, KELVIN, STANDARD_HPA
+from leafgill.science.constants import (
+    CO2_G_MOL,
+    GAS_CONSTANT_J_MOL_K,
+    KELVIN,
+    STANDARD_HPA,
+)
 from leafgill.science.gases import water_density_kg_l
 from leafgill.science.refuse import positive
-from leafgill.science.water_properties import GAS_CONSTANT_J_MOL_K, surface_tension_n_m
+from leafgill.science.water_properties import surface_tension_n_m
 
 LIQUIDS = ("water", "glycerol")
 # Glycerol at 20 °C (CRC Handbook, cited from memory, not checked against the book); both fall by
@@ -45,17 +51,6 @@ def bubble_volume_ul(diameter_mm: Numeric) -> Same:
 
 
 @everyday
-def second_virial_m3_mol(temperature_c: Numeric) -> Same:
-    """Second virial coefficient B of CO2 [m³/mol], 0-40 °C.
-
-    Cubic fitted, within 0.004 cm³/mol, to that of the equation of state of Span & Wagner 1996,
-    J. Phys. Chem. Ref. Data 25, 1509-1596.
-    """
-    t = temperature_c
-    return 1e-6 * (-150.300947 + t * (1.25302039 + t * (-7.17408203e-3 + t * 2.87082117e-5)))
-
-
-@everyday
 def bubble_co2_mg(
     volume_ul: Numeric,
     gauge_bar: Numeric,
@@ -71,7 +66,7 @@ def bubble_co2_mg(
     """
     pressure_pa = 1e5 * gauge_bar + 1e2 * pressure_hpa
     molar = GAS_CONSTANT_J_MOL_K * (temperature_c + KELVIN) / pressure_pa
-    moles = 1e-9 * volume_ul / (molar + second_virial_m3_mol(temperature_c))
+    moles = 1e-9 * volume_ul / (molar + 1e-6 * second_virial_cm3_mol(temperature_c))
     return 1e3 * CO2_G_MOL * moles
 
 

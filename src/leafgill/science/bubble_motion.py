@@ -9,11 +9,10 @@ import numpy as np
 
 from leafgill.science.bubble_kernel import rise, transfer
 from leafgill.science.compiled import FloatArray, Numeric, Same, compiled, flat, like
-from leafgill.science.constants import CO2_G_MOL, KELVIN
+from leafgill.science.constants import CO2_G_MOL, GAS_CONSTANT_J_MOL_K, KELVIN
 from leafgill.science.gases import water_density_kg_l
 from leafgill.science.refuse import positive
 from leafgill.science.water_properties import (
-    GAS_CONSTANT_J_MOL_K,
     co2_diffusivity_m2_s,
     n2_diffusivity_m2_s,
     o2_diffusivity_m2_s,

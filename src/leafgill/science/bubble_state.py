@@ -16,7 +16,7 @@ from typing import NamedTuple
 from leafgill.science.bubble_kernel import GRAVITY_M_S2, rise, transfer
 from leafgill.science.bubble_motion import GAS_VISCOSITY_PA_S
 from leafgill.science.compiled import compiled
-from leafgill.science.constants import CO2_G_MOL, KELVIN, N2_G_MOL
+from leafgill.science.constants import CO2_G_MOL, GAS_CONSTANT_J_MOL_K, KELVIN, N2_G_MOL
 from leafgill.science.gases import (
     co2_henry_mol_l_atm,
     n2_saturation_mg_l,
@@ -25,7 +25,6 @@ from leafgill.science.gases import (
     water_vapour_pressure_atm,
 )
 from leafgill.science.water_properties import (
-    GAS_CONSTANT_J_MOL_K,
     co2_diffusivity_m2_s,
     n2_diffusivity_m2_s,
     o2_diffusivity_m2_s,

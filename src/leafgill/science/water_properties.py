@@ -7,9 +7,7 @@ called, under the same name, inside a numba kernel. Density and vapour pressure 
 import numpy as np
 
 from leafgill.science.compiled import Numeric, Same, everyday
-from leafgill.science.constants import KELVIN
-
-GAS_CONSTANT_J_MOL_K = 8.314462618
+from leafgill.science.constants import GAS_CONSTANT_J_MOL_K, KELVIN
 
 
 @everyday

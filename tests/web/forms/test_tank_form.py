@@ -20,8 +20,8 @@ from leafgill.web.forms.tank_form import (
     with_part,
 )
 from leafgill.web.forms.tank_shown import (
-    all_rows,
     held,
+    part_rows,
     shown_values,
 )
 from leafgill.web.forms.tank_words import help_text
@@ -170,13 +170,7 @@ def test_a_whole_description_tells_doubts_and_faults_by_input():
 
 
 def test_a_review_names_what_is_known_in_the_keepers_measures():
-    rows = dict(
-        next(
-            rows
-            for part, rows in all_rows(held(Tank.load(EVERY_KEY)), Habits("us"))
-            if part.slug == "gas"
-        )
-    )
+    rows = dict(part_rows(BY_SLUG["gas"], held(Tank.load(EVERY_KEY)), Habits("us")))
     assert rows["CO2 when full"] == "4.409 lb"
     assert rows["Kind of regulator"] == "two stage"
     assert rows["Solenoid valve"] == "yes"

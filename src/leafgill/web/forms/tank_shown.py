@@ -10,7 +10,7 @@ from leafgill.tank.fields import Field as FileField
 from leafgill.tank.spec import Tank
 from leafgill.tank.writing import to_toml
 from leafgill.web.forms.habits import Habits
-from leafgill.web.forms.parts import PARTS, Key, Part, input_name
+from leafgill.web.forms.parts import Key, Part, input_name
 from leafgill.web.forms.tank_words import label, word_choices
 
 Typed = dict[str, Any]
@@ -72,9 +72,3 @@ def in_words(key: Key, value: Any, habits: Habits) -> str:
     if isinstance(shown, list):
         return ", ".join(word.replace("-", " ") for word in shown)
     return str(shown)
-
-
-def all_rows(sections: Sections, habits: Habits) -> list[tuple[Part, list[tuple[str, str]]]]:
-    """Return every part with its rows, those without any left out."""
-    rows = [(part, part_rows(part, sections, habits)) for part in PARTS]
-    return [(part, told) for part, told in rows if told]
