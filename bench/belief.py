@@ -84,7 +84,8 @@ def slopes(t, y, one, base, acid, f, ends_h):  # type: ignore[no-untyped-def]
     room = max(one.room_co2_ppm * swing, LEAST_ROOM_PPM)
     rest = room * co2_equilibrium_mg_l(1.0, celsius, f.pressure_hpa[j]) / CO2_G_MOL
     open_part = min(f.gas[j], max(f.open_h[j] - one.line_lag_h, 0.0) / f.dt_h[j])
-    gas = one.gain_mg_l * one.flow[int(f.segment[j])] * 3600.0 * open_part / CO2_G_MOL
+    gain = one.gain_mg_l * growth(one.gain_trend_per_day, t)
+    gas = gain * one.flow[int(f.segment[j])] * 3600.0 * open_part / CO2_G_MOL
     full = one.uptake_mg_l_h * f.light[j] * growth(one.uptake_trend_per_day, t) / CO2_G_MOL
     full *= max(1.0 - one.uptake_decline * f.light_phase[j], 0.0)
     half, breath = one.half_saturation_mg_l / CO2_G_MOL, one.respiration_mg_l_h / CO2_G_MOL
@@ -103,14 +104,14 @@ def lsoda(forcing: Forcing, draws: Draws, row: int) -> FloatArray:
     edges_h = np.concatenate([[0.0], np.cumsum(forcing.dt_h)])
     base, acid = one.alkalinity_meq_l, one.acid_meq_l
 
-    def carbon(co2_mg_l: float, alkalinity: float, celsius: float) -> float:
+    def carbon(co2_mg_l: float, alkalinity: float, celsius: float, beside: float) -> float:
         strength = ck.ionic_strength_mol_l(base, one.gh_dgh, one.extra_salt_mmol_l)
         k1, k2, kw, gamma = ck.conditional_constants(celsius, strength, one.gh_dgh)
         ka = 10.0 ** (3.0 - one.acid_pka) / (gamma * gamma)
-        dic: float = carbon_of_co2(co2_mg_l / CO2_G_MOL, alkalinity, k1, k2, kw, acid, ka)
+        dic: float = carbon_of_co2(co2_mg_l / CO2_G_MOL, alkalinity, k1, k2, kw, beside, ka)
         return dic
 
-    start = carbon(one.co2_start_mg_l, base, float(forcing.temperature_c[0]))
+    start = carbon(one.co2_start_mg_l, base, float(forcing.temperature_c[0]), acid)
     state = np.array([start, start])
     stops = [0, *np.flatnonzero(forcing.change), forcing.steps]
     for first, last in pairwise(stops):
@@ -118,7 +119,7 @@ def lsoda(forcing: Forcing, draws: Draws, row: int) -> FloatArray:
         if part > 0.0:
             new = float(one.new_alkalinity_meq_l[int(forcing.change_index[first])])
             celsius = float(forcing.temperature_c[first])
-            state = state + part * (carbon(one.new_co2_mg_l, new, celsius) - state)
+            state = state + part * (carbon(one.new_co2_mg_l, new, celsius, 0.0) - state)
             grown = growth(one.alkalinity_trend_per_day, edges_h[first])
             base += part * (new / grown - base)
             acid *= 1.0 - part

@@ -148,6 +148,6 @@ def test_errors_are_near_those_of_the_belief():
     from leafgill.estimate import likelihood
 
     assert instruments.COLOUR_SD == likelihood.COLOUR_SD
-    assert instruments.GLASS_SD == likelihood.GLASS_SD
+    assert instruments.glass_sd is likelihood.glass_sd
     assert instruments.O2_SD == likelihood.O2_SD
     assert instruments.OUTDOOR_PPM == likelihood.OUTDOOR_PPM

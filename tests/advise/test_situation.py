@@ -44,9 +44,19 @@ def on(day, hour, minute=0):
 
 def test_the_setting_and_since_when(around):
     now = around(30.0, (26.0, "bubble_rate", 1.4), (28.0, "bubble_rate", 1.4))
-    assert now.setting == now.rate == 1.4
+    assert now.setting == 1.4
+    assert now.rate == pytest.approx(1.4, rel=0.03) and not now.crept
     assert now.set_at == on(4, 10)  # writing the same down again is no change
     assert now.last_running == 1.4 and not now.first
+
+
+def test_a_little_creep_counts_and_is_not_told(around):
+    counted = ((h, "bubble_count", 0.9) for h in (27.0, 28.0, 29.0))
+    now = around(30.0, (26.0, "bubble_rate", 1.0), *counted)
+    assert now.rate == pytest.approx(0.9, abs=0.03) and not now.crept
+    assert now.base == now.rate
+    counted = ((h, "bubble_count", 0.7) for h in (27.0, 28.0, 29.0))
+    assert around(30.0, (26.0, "bubble_rate", 1.0), *counted).crept
 
 
 def test_shut_and_unknown_valves(around, make_tank, make_diary, make_belief):

@@ -111,6 +111,15 @@ def test_fast_bubbles_blur():
     assert count_sd(6.0, 60.0) > 0.12 > count_sd(4.0, 60.0)
 
 
+def test_few_bubbles_counted_of_a_fast_valve_are_no_sharp_count():
+    assert count_sd(4.8, 10.0, set_to=6.5) == count_sd(6.5, 10.0 * 4.8 / 6.5)
+    flow = smooth_flow([Setting(0.0, 6.5)], [Count(3600.0, 4.8, 10.0)], 7200.0)
+    # Of the 30 % between them the setting's 8 % and the blurred eye's 12 % share by their squares.
+    assert flow.rates(np.zeros((1, flow.directions.shape[0])), np.zeros(1))[0, 0] == pytest.approx(
+        6.5 * (4.8 / 6.5) ** (0.08**2 / (0.08**2 + 0.1241**2)), rel=2e-3
+    )
+
+
 def test_a_cut_starts_a_stretch_of_the_same_setting():
     day = 86400.0
     parts = stretches(

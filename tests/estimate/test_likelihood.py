@@ -242,7 +242,7 @@ def test_a_glass_outdoors_does_not_hear_of_the_room():
     none = {name: np.zeros(0) for name in ("ph_at", "ph_h", "ph", "ph_sd", "ph_probe", "ph_epoch")}
     glass = {"glass_at": np.array([2.0]), "glass_h": np.array([25.0]),
              "glass_ph": np.array([8.25]), "glass_probe": np.zeros(1),
-             "glass_epoch": np.zeros(1)}  # fmt: skip
+             "glass_epoch": np.zeros(1), "glass_c": np.full(1, np.nan)}  # fmt: skip
 
     def losses(outdoors):
         o = readings(**none, ph_daily=np.zeros((0, 8)), **glass,
@@ -252,6 +252,22 @@ def test_a_glass_outdoors_does_not_hear_of_the_room():
     inside, outside = losses(False), losses(True)
     assert outside[0] == outside[1]
     assert inside[1] > inside[0] + 1.0
+
+
+@pytest.mark.parametrize(("warmth", "width"), [(10.0, 0.04), (np.nan, 0.10)])
+def test_a_cold_glass_outdoors_is_held_against_cold_water(warmth, width):
+    """At 10 °C the water holds half as much CO2 again as at 25; unwritten, the width covers it."""
+    none = {name: np.zeros(0) for name in ("ph_at", "ph_h", "ph", "ph_sd", "ph_probe", "ph_epoch")}
+    stood = 25.0 if np.isnan(warmth) else warmth
+    t = traits()
+    salt, acid = t.salt[0], (t.non_carbonate[0], t.acid_pka[0])
+    true = rest_ph(425.0, 1.4, stood, t.gh[0], salt, *acid)
+    o = readings(**none, ph_daily=np.zeros((0, 8)), glass_at=np.array([2.0]),
+                 glass_h=np.array([25.0]), glass_ph=np.array([true + 0.05]),
+                 glass_probe=np.ones(1), glass_epoch=np.zeros(1), glass_outdoors=np.ones(1),
+                 glass_c=np.array([warmth]))  # fmt: skip
+    errors, _ = scored(o)
+    assert errors[0, 0] == pytest.approx(0.05 / width, rel=0.02)
 
 
 def test_weights_take_the_full_mass_out_of_each_cylinder():

@@ -15,6 +15,7 @@ ORDINARY = {
     "exchange_air_per_h": 0.6,
     "exchange_trend_per_day": 0.0,
     "gain_mg_l": 1.1e-3,
+    "gain_trend_per_day": 0.0,
     "line_lag_h": 0.0,
     "uptake_mg_l_h": 1.5,
     "uptake_trend_per_day": 0.0,

@@ -34,6 +34,7 @@ tanks = st.fixed_dictionaries(
         "exchange_air_per_h": st.floats(0.0, 2.0),
         "exchange_trend_per_day": st.floats(-0.05, 0.05),
         "gain_mg_l": st.floats(1e-4, 6e-3),
+        "gain_trend_per_day": st.floats(-0.1, 0.1),
         "line_lag_h": st.floats(0.0, 0.7),
         "uptake_mg_l_h": st.floats(0.0, 6.0),
         "uptake_trend_per_day": st.floats(-0.1, 0.1),
@@ -224,6 +225,15 @@ def test_a_vanishing_shelter_is_no_shelter(draws, days, tank):
     np.testing.assert_allclose(course.o2_mg_l[1], course.o2_mg_l[0], rtol=1e-5, atol=1e-6)
 
 
+def test_gas_fades_with_the_gain(draws, days):
+    """Two days with the gain falling by a tenth a day bring what its course says, no more."""
+    even = simulate(days(2, 10), draws(flow=2.0))
+    fading = simulate(days(2, 10), draws(flow=2.0, gain_trend_per_day=-0.1))
+    brought = fading.fluxes_mmol_l[0, 0] / even.fluxes_mmol_l[0, 0]
+    # The same hours of gas on both days: about exp(-0.05) of it on the first, exp(-0.15) then.
+    assert brought == pytest.approx(0.5 * (np.exp(-0.05) + np.exp(-0.15)), abs=0.01)
+
+
 def test_fierce_mixing_makes_two_zones_one(draws, days):
     # At uptake that does not depend on the place, a well mixed tank is one, however parted.
     course = simulate(days(2, 1), draws(shelter_share=[0.0, 0.4], mixing_per_h=500.0, flow=2.0))
@@ -248,7 +258,10 @@ def test_a_forecast_goes_on_where_the_diary_ends(draws, days):
         for part in (slice(None, half), slice(half, None))
     )
     tank = draws(
-        exchange_trend_per_day=0.04, uptake_trend_per_day=0.05, alkalinity_trend_per_day=-0.01
+        exchange_trend_per_day=0.04,
+        gain_trend_per_day=-0.03,
+        uptake_trend_per_day=0.05,
+        alkalinity_trend_per_day=-0.01,
     )
     through = simulate(whole, tank)
     first = simulate(early, tank)

@@ -5,8 +5,11 @@ from datetime import time
 from hypothesis import given
 from hypothesis import strategies as st
 
+from leafgill.science.salts import SALTS
+from leafgill.tank.bottle import LABELLED, Bottle
 from leafgill.tank.fields import FIELDS
 from leafgill.tank.spec import Cabinet, Day, Livestock, Plants, Prices, Rig, Room, Tank, Water
+from leafgill.tank.spec_balance import Feeding, Lamp, Salts, Tap, WaterChanges
 from leafgill.tank.writing import to_toml
 
 
@@ -63,6 +66,24 @@ pairs = st.one_of(st.just((None, None)), st.tuples(times, times | st.just(time.m
 names = st.text(st.characters(codec="utf-8"), min_size=1, max_size=80).filter(
     lambda text: text.isprintable() and text == " ".join(text.split()) and text
 )
+labels = st.dictionaries(st.sampled_from(list(LABELLED)), st.floats(1e-3, 400.0), max_size=3)
+weights = st.dictionaries(st.sampled_from(list(SALTS)), st.floats(1e-3, 100.0), max_size=3)
+bottles = st.builds(
+    lambda name, volume, salts, label: Bottle(
+        name, volume if salts else None, tuple(salts.items()), tuple(label.items())
+    ),
+    st.text("abcdefghij klm", min_size=1, max_size=20).filter(
+        lambda text: text == " ".join(text.split()) and text
+    ),
+    st.floats(100.0, 1000.0),
+    weights,
+    labels,
+).filter(lambda bottle: bottle.salts_g or bottle.holds_g_l)
+keepers = st.builds(
+    Salts,
+    st.lists(st.sampled_from(list(SALTS)), unique=True).map(tuple),
+    st.lists(bottles, max_size=3, unique_by=lambda bottle: bottle.name).map(tuple),
+)
 tanks = st.builds(
     Tank,
     name=names,
@@ -81,6 +102,11 @@ tanks = st.builds(
     target_co2_mg_l=maybe(number("target", "co2_mg_l")),
     rig=part(Rig, "rig").filter(can_hold),
     plants=part(Plants, "plants"),
+    lamp=part(Lamp, "lamp"),
+    tap=part(Tap, "tap"),
+    feeding=part(Feeding, "feeding"),
+    water_change=part(WaterChanges, "water_change"),
+    salts=keepers,
     cabinet=part(Cabinet, "cabinet"),
     room=part(Room, "room"),
     prices=part(Prices, "prices"),
@@ -109,6 +135,7 @@ def test_what_is_not_known_is_not_written():
 
 def test_every_part_of_a_tank_has_its_keys_in_the_table():
     parts = {"water": Water, "day": Day, "livestock": Livestock, "rig": Rig, "plants": Plants}
-    parts |= {"cabinet": Cabinet, "room": Room, "prices": Prices}
+    parts |= {"lamp": Lamp, "tap": Tap, "feeding": Feeding, "water_change": WaterChanges}
+    parts |= {"salts": Salts, "cabinet": Cabinet, "room": Room, "prices": Prices}
     for section, part in parts.items():
         assert [field.name for field in fields(part)] == list(FIELDS[section])

@@ -6,8 +6,8 @@ from leafgill.errors import InputError
 from leafgill.tank.spec import Tank
 
 SECTIONS = (
-    "accepted: [tank], [water], [day], [livestock], [target], [rig], [plants], [cabinet], [room], "
-    "[prices]"
+    "accepted: [tank], [water], [day], [livestock], [target], [rig], [plants], [lamp], [tap], "
+    "[feeding], [water_change], [salts], [cabinet], [room], [prices]"
 )
 IN_TANK = "accepted: name, length_cm, width_cm, height_cm, volume_l, temperature_c, timezone"
 KINDS = (
@@ -34,6 +34,33 @@ FAULTS = {
         "accepted: kh_dkh, gh_dgh"
     ),
     "[water]\nxyz = 4": "[water] xyz: unknown key; accepted: kh_dkh, gh_dgh",
+    # salts and bottles
+    '[salts]\nkept = ["KNO"]': (
+        '[salts] kept: a salt "KNO"; nearest: KNO3; accepted: a list of salts, by formula or name'
+    ),
+    "[salts]\nkept = 3": (
+        "[salts] kept: 3 is not accepted; accepted: a list of salts, by formula or name"
+    ),
+    '[salts]\nbottles = ["KNO3 30 g"]': (
+        '[salts] bottles: "KNO3 30 g" has no name before a colon; write '
+        '"macro: 500 mL, KNO3 30 g, KH2PO4 4 g"'
+    ),
+    '[salts]\nbottles = ["macro: KNO3 30 g"]': (
+        '[salts] bottles: bottle "macro": in how much water? write '
+        '"macro: 500 mL, KNO3 30 g, KH2PO4 4 g"'
+    ),
+    '[salts]\nbottles = ["macro: 500 mL, KNO3 900 g"]': (
+        '[salts] bottles: bottle "macro": 900 g of KNO3 in 500 mL is not accepted; accepted: '
+        "above 0 to 1200 g/L"
+    ),
+    '[salts]\nbottles = ["iron: iron 5 g/L", "Iron: iron 2 g/L"]': (
+        '[salts] bottles: two bottles are called "Iron"; each needs its own name'
+    ),
+    '[salts]\nbottles = ["a: gold 5 g/L"]': (
+        '[salts] bottles: "gold 5 g/L": a label names one of nitrate, phosphate, nitrogen, '
+        "phosphorus, potassium, calcium, magnesium, iron, manganese, zinc, copper, boron, "
+        'molybdenum, ammonium; salts go by weight, as "KNO3 30 g"'
+    ),
     # numbers
     "[water]\nkh_dkh = 70": (
         "[water] kh_dkh: 70 is not accepted; accepted: 0 to 30 dKH "
@@ -193,7 +220,7 @@ WHOLE = {
     '[tank]\nname = "A"\nvol = 60': (
         f"[tank] vol: unknown key (did you mean volume_l?); {IN_TANK}"
     ),
-    '[tank]\nname = "A"\nkh_dkh = 4': "[tank] kh_dkh: this key belongs below [water]",
+    '[tank]\nname = "A"\nkh_dkh = 4': "[tank] kh_dkh: this key belongs below [water] or [tap]",
     '[tank]\nname = "A"\nvolume_l = 0': (
         "[tank] volume_l: 0 is not accepted; accepted: 1 to 50000 L"
     ),

@@ -66,10 +66,13 @@ class Flow:
         return rates
 
 
-def count_sd(rate: float, seconds: float) -> float:
-    """Relative error of a count [1]."""
+def count_sd(rate: float, seconds: float, set_to: float = 0.0) -> float:
+    """Relative error of a count [1] of a valve that was set to `set_to` [1/s].
+
+    Who loses count of many bubbles may write down few: the eye blurs by what is set, too.
+    """
     bubbles = max(rate * seconds, 1.0)
-    blur = BLUR_SD if rate > BLUR_FROM_PER_S else 0.0
+    blur = BLUR_SD if max(rate, set_to) > BLUR_FROM_PER_S else 0.0
     return float(np.sqrt((END_ERROR_BUBBLES / bubbles) ** 2 + COUNT_SD**2 + blur**2))
 
 
@@ -120,7 +123,7 @@ def smooth_flow(
             at -= 1
         if at < 0 or shut[at] or count.rate <= 0.0:
             continue
-        weight = count_sd(count.rate, count.seconds) ** -2
+        weight = count_sd(count.rate, count.seconds, known[parts[at][1]].rate) ** -2
         precision[at, at] += weight
         push[at] += weight * np.log(count.rate)
     covariance = np.asarray(np.linalg.inv(precision), dtype=np.float64)

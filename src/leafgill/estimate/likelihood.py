@@ -30,9 +30,14 @@ ROUGH_TIME_H = 8.0
 # set where the 90 % intervals hold the truth of simulated tanks nine times in ten.
 PROBE_WEIGHT = 0.1
 SCALE_SD_G = 4.0
-# How near a glass has come to the air, and its air to the mean [pH]; the eye beside it.
+# How near a glass has come to the air, and its air to what is taken for it [pH] (an error budget
+# of ours). In the room the air itself swings by a quarter about its mean. Outdoors it is known to
+# about 5 % (0.02) and a day's standing leaves 0.03; but cold water holds more CO2, 0.01 pH a
+# kelvin, so a glass whose warmth is not written is no better than one in the room. Beside it the
+# eye, where a hand test is read.
 GLASS_SD = 0.10
-GLASS_HAND_SD = math.sqrt(GLASS_SD**2 + 0.08**2)
+OUTDOOR_GLASS_SD = 0.04
+GLASS_EYE_SD = 0.08
 OUTDOOR_PPM = 425.0
 # The eye on the checker's colour [log CO2]; drops of an oxygen test [mg/L].
 COLOUR_SD = 0.12
@@ -166,6 +171,16 @@ def _ph_errors(i, ph, o, t, e):  # type: ignore[no-untyped-def] # numba types it
     return loss
 
 
+@compiled
+def glass_sd(known_air: bool, by_probe: bool) -> float:
+    """Width of what a glass of degassed water shows about what it should [pH].
+
+    `known_air` where it stood outdoors and its warmth was read too.
+    """
+    stood = OUTDOOR_GLASS_SD if known_air else GLASS_SD
+    return stood if by_probe else math.sqrt(stood**2 + GLASS_EYE_SD**2)
+
+
 @njit(cache=True, nogil=True, error_model="numpy")
 def _glass_errors(i, alkalinity, temperature, o, t, e):  # type: ignore[no-untyped-def] # numba types it
     """Degassed samples of draw i: fills e, returns -log likelihood."""
@@ -174,9 +189,11 @@ def _glass_errors(i, alkalinity, temperature, o, t, e):  # type: ignore[no-untyp
         ppm = OUTDOOR_PPM if o.glass_outdoors[j] > 0.5 else t.room_ppm[i]
         drawn = lerp(alkalinity, o.glass_at[j])
         share, pka = t.non_carbonate[i], t.acid_pka[i]
-        true = rest_ph(ppm, drawn, temperature, t.gh[i], t.salt[i], share, pka)
+        told = not math.isnan(o.glass_c[j])
+        warmth = o.glass_c[j] if told else temperature
+        true = rest_ph(ppm, drawn, warmth, t.gh[i], t.salt[i], share, pka)
         shown = shown_by(i, true, o.glass_probe[j], o.glass_epoch[j], o.glass_h[j], t)
-        sd = GLASS_SD if o.glass_probe[j] > 0.5 else GLASS_HAND_SD
+        sd = glass_sd(told and o.glass_outdoors[j] > 0.5, o.glass_probe[j] > 0.5)
         e[j] = (o.glass_ph[j] - shown) / sd
         loss += huber_loss(e[j]) + math.log(sd)
     return loss

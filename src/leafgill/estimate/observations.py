@@ -24,6 +24,7 @@ class Observations(NamedTuple):
     glass_probe: FloatArray
     glass_epoch: FloatArray
     glass_outdoors: FloatArray
+    glass_c: FloatArray  # how warm it was when it was read [°C], NaN where that is not written
     kh_at: FloatArray
     kh_low: FloatArray  # the reading says low < KH <= high
     kh_high: FloatArray

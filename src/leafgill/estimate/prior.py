@@ -52,7 +52,7 @@ _DEFAULT_KH_DKH = 4.0
 _OUTDOOR_PPM = 420.0
 # The straying that comes back each day at the same hour: two coordinates a harmonic.
 DAILY_HARMONICS = 4
-DAILY_SD = 0.05
+DAILY_SD = 0.025
 
 
 def _exchange(tank: Tank, has_air: bool) -> list[Unknown]:
@@ -74,6 +74,7 @@ def _gas(tank: Tank) -> list[Unknown]:
     return [
         Unknown("bubble_mass", "mg", "log", _BUBBLE_MG, 0.6, "CO2 in one counted bubble"),
         Unknown("dissolved", "1", "share", share, 1.0, "part of the gas that dissolves"),
+        Unknown("gain_trend", "1/d", "normal", -0.006, 0.008, "its drift: a diffuser clogs"),
         Unknown("bend", "1", "normal", 0.12, 0.13, "how dissolution falls off with the rate"),
         Unknown("swell", "1", "normal", 0.08, 0.13, "how bubbles grow with the rate"),
         Unknown("volume", "L", "log", tank.volume_l, volume_sd, "water in the tank"),

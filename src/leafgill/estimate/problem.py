@@ -117,6 +117,7 @@ class Problem:
             exchange_air_per_h=v["exchange_air"],
             exchange_trend_per_day=v["exchange_trend"],
             gain_mg_l=v["bubble_mass"] * v["dissolved"] / v["volume"],
+            gain_trend_per_day=v["gain_trend"],
             line_lag_h=v["line_lag"],
             uptake_mg_l_h=v["uptake"],
             uptake_trend_per_day=v["uptake_trend"],

@@ -14,9 +14,9 @@ from leafgill.tank.spec import Tank
 
 PROBE_NOISE = 0.01
 # What averaging cannot take away: steps of the converter, the model's own coarseness.
-_PROBE_FLOOR = 0.004
+PROBE_FLOOR = 0.004
 # Hours of a switch or a mixing the model may be early or late by.
-_TIMING_H = 0.04
+TIMING_H = 0.04
 _HAND_READING_SD = 0.10
 _NEW_CYLINDER_G = 40.0
 _SAME_READING_S = 90.0
@@ -73,7 +73,7 @@ def _probe(diary: Diary, edges: FloatArray) -> tuple[FloatArray, FloatArray, Flo
     mean_t = np.bincount(group, times, edges.size)[used] / count[used]
     mean_v = np.bincount(group, values, edges.size)[used] / count[used]
     steep = np.abs(np.gradient(mean_v, mean_t / 3600.0)) if mean_t.size > 1 else np.zeros(1)
-    variance = PROBE_NOISE**2 / count[used] + _PROBE_FLOOR**2 + (_TIMING_H * steep) ** 2
+    variance = PROBE_NOISE**2 / count[used] + PROBE_FLOOR**2 + (TIMING_H * steep) ** 2
     return mean_t, mean_v, np.sqrt(variance)
 
 
@@ -84,6 +84,11 @@ def _resolution(tests: list[Entry]) -> float:
         return float(named[0])
     fifths = all(abs(t.number * 5 - round(t.number * 5)) < 1e-6 for t in tests)
     return 0.2 if fifths and len(tests) > 2 else 0.1
+
+
+def hand_ph_sd(tests: list[Entry]) -> float:
+    """Return what one hand test of pH scatters: the step it is read to, and the eye."""
+    return float(np.hypot(_resolution(tests) / np.sqrt(12.0), _HAND_READING_SD))
 
 
 def read(
@@ -100,7 +105,7 @@ def read(
         by_kind.setdefault(entry.kind, []).append(entry)
     hand = by_kind.get(Kind.PH, [])
     probe_t, probe_v, probe_sd = _probe(diary, edges)
-    hand_sd = float(np.hypot(_resolution(hand) / np.sqrt(12.0), _HAND_READING_SD))
+    hand_sd = hand_ph_sd(hand)
     times = np.concatenate([probe_t, _times(hand)])
     order = np.argsort(times, kind="stable")
     times = times[order]
@@ -130,6 +135,7 @@ def read(
         glass_probe=glass_probe.astype(np.float64),
         glass_epoch=np.searchsorted(calibrated, _times(glass), side="right").astype(np.float64),
         glass_outdoors=np.array([float(e.air == "outdoors") for e in glass]),
+        glass_c=np.array([np.nan if e.water_c is None else e.water_c for e in glass]),
         kh_at=position(edges, np.array([item[0] for item in recent_kh])),
         kh_low=np.array([item[1] for item in recent_kh]),
         kh_high=np.array([item[2] for item in recent_kh]),

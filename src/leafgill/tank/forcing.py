@@ -41,6 +41,7 @@ class Draws(NamedTuple):
     exchange_air_per_h: FloatArray  # what extra aeration adds [1/h]
     exchange_trend_per_day: FloatArray  # relative change of exchange a day [1/d]
     gain_mg_l: FloatArray  # CO2 dissolved in the tank per counted bubble [mg/L]
+    gain_trend_per_day: FloatArray  # relative change of that a day: a diffuser clogs [1/d]
     line_lag_h: FloatArray  # dead time until the first gas reaches the diffuser [h]
     uptake_mg_l_h: FloatArray  # CO2 fixed at full light and ample CO2 [mg/L/h]
     uptake_trend_per_day: FloatArray  # relative growth of uptake a day [1/d]

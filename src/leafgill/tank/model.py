@@ -38,7 +38,7 @@ O2_PER_CO2 = 31.9988 / CO2_G_MOL
 # Constants are recomputed when the water has moved this far; 0.02 K is 0.02 % of CO2.
 _SAME_K = 0.02
 _SAME_ALKALINITY = 1e-4
-# Uptake grows and exchange drifts by at most this much either way over a course.
+# Uptake grows, exchange and gain drift by at most this much either way over a course.
 _TREND_BOUND = 1.0
 _TREND_EVERY_H = 2.0
 # No room holds less than the air outside, [ppm], a little below today's.
@@ -141,7 +141,7 @@ def _run(  # type: ignore[no-untyped-def] # numba types it
     fixed = 0.0
     changed = 0.0
     trends_at = -math.inf
-    alkalinity_grown = exchange_grown = uptake_grown = 1.0
+    alkalinity_grown = exchange_grown = gain_grown = uptake_grown = 1.0
     last_dt = kept = 0.0
     steep_far = fixed_far = share_far = 0.0
     co2_near = ck.co2_mmol_l(dic_near, h_near, k1, k2)
@@ -154,13 +154,15 @@ def _run(  # type: ignore[no-untyped-def] # numba types it
             trends_at = hours
             alkalinity_grown = growth(trend, hours)
             exchange_grown = growth(d.exchange_trend_per_day[i], hours)
+            gain_grown = growth(d.gain_trend_per_day[i], hours)
             uptake_grown = growth(d.uptake_trend_per_day[i], hours)
         stale = abs(f.temperature_c[j] - temperature) > _SAME_K
         part = f.change[j]
         if part > 0.0:
             new_alkalinity = d.new_alkalinity_meq_l[i, int(f.change_index[j])]
+            # Tap water brings next to none of the tank's organic acid.
             new_dic = carbon_of_co2(
-                d.new_co2_mg_l[i] / CO2_G_MOL, new_alkalinity, k1, k2, kw, acid, ka
+                d.new_co2_mg_l[i] / CO2_G_MOL, new_alkalinity, k1, k2, kw, 0.0, ka
             )
             changed += part * (new_dic - near * dic_near - far * dic_far)
             dic_near += part * (new_dic - dic_near)
@@ -168,7 +170,6 @@ def _run(  # type: ignore[no-untyped-def] # numba types it
             o2_near += part * (o2_full - o2_near)
             o2_far += part * (o2_full - o2_far)
             base += part * (new_alkalinity / alkalinity_grown - base)
-            # Tap water brings next to none of the tank's organic acid.
             acid *= 1.0 - part
             stale = True
         now_alkalinity = base * alkalinity_grown
@@ -188,7 +189,8 @@ def _run(  # type: ignore[no-untyped-def] # numba types it
 
         # What is outside: gas past the hose's dead time, surface, light.
         gas_h = min(f.gas[j] * dt, max(f.open_h[j] - d.line_lag_h[i], 0.0))
-        gas = d.gain_mg_l[i] * d.flow[i, int(f.segment[j])] * 3600.0 / CO2_G_MOL * gas_h / dt
+        bubbles = d.flow[i, int(f.segment[j])] * 3600.0 * gas_h
+        gas = d.gain_mg_l[i] * gain_grown / CO2_G_MOL * bubbles / dt
         exchange = (
             theta * exchange_grown * (d.exchange_per_h[i] + d.exchange_air_per_h[i] * f.air[j])
         )
