@@ -88,7 +88,6 @@ def _glasses(belief: Belief, at: datetime) -> list[Candidate]:
     """Degassed samples: a glass drawn at `at`, read a day later."""
     by_probe = instruments.has_probe(belief)
     with_what = instruments.PROBE if by_probe else instruments.HAND
-    sd = instruments.GLASS_SD if by_probe else instruments.GLASS_HAND_SD
     read = after(at, _GLASS_H)
     found = []
     for outdoors in (False, True):
@@ -99,11 +98,12 @@ def _glasses(belief: Belief, at: datetime) -> list[Candidate]:
                 Kind.DEGASSED_PH,
                 f"degassed sample, stood {'outdoors' if outdoors else 'in the room'}",
                 f"Draw a flat glass of tank water, let it stand {where} for a day, stir it now and "
-                f"then, and read its pH with the same {_named(with_what)} as the tank's; note "
-                f'"{"outdoors" if outdoors else "indoor"}", the instrument and when it was drawn.',
+                f"then, and read its pH where it stands, with the same {_named(with_what)} as "
+                f'the tank\'s; note "{"outdoors" if outdoors else "indoor"}", how warm its water '
+                'is ("14 C"), the instrument and when it was drawn.',
                 at,
                 instruments.shown_ph(belief, with_what, ph, read),
-                sd,
+                instruments.glass_sd(outdoors, by_probe),
             )
         )
     return found

@@ -26,7 +26,8 @@ def count_misfit(belief: Belief, diary: Diary, rates_per_s: FloatArray) -> tuple
     believed = float(np.mean(rates_per_s))
     if count is None or count.number <= 0.0 or believed <= 0.0:
         return ()
-    width = np.hypot(count_sd(count.number, count.seconds or DEFAULT_COUNT_S), _CREEP_SD)
+    eye = count_sd(count.number, count.seconds or DEFAULT_COUNT_S, believed)
+    width = np.hypot(eye, _CREEP_SD)
     spread = float(np.std(np.log(np.maximum(rates_per_s, 1e-6))))
     sigma = float(abs(np.log(count.number / believed)) / np.hypot(width, spread))
     if sigma <= MISFIT_SIGMA:

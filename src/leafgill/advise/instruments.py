@@ -10,11 +10,10 @@ from leafgill.diary import Diary, Kind
 from leafgill.estimate.belief import Belief, along
 from leafgill.estimate.likelihood import (
     COLOUR_SD,
-    GLASS_HAND_SD,
-    GLASS_SD,
     O2_SD,
     OUTDOOR_PPM,
     colour_chance,
+    glass_sd,
     rest_ph,
 )
 from leafgill.science.compiled import FloatArray
@@ -23,7 +22,7 @@ from leafgill.science.electrode import shown_ph as shown_by_electrode
 from leafgill.science.indicator import COLOURS, co2_boundaries_mg_l, lagged
 
 PROBE, HAND = "probe", "hand"
-__all__ = ["COLOUR_SD", "GLASS_HAND_SD", "GLASS_SD", "O2_SD", "OUTDOOR_PPM"]
+__all__ = ["COLOUR_SD", "O2_SD", "OUTDOOR_PPM", "glass_sd"]
 
 # Errors of one reading of pH beside what the draws carry (choices of ours); those of the other
 # instruments are the likelihood's own.

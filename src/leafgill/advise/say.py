@@ -37,7 +37,7 @@ def to_read(situation: Situation) -> str:
 def general(situation: Situation) -> list[str]:
     """Return what is to be minded whatever the step is."""
     found = []
-    if situation.setting and situation.rate is not None and situation.rate != situation.setting:
+    if situation.crept and situation.setting and situation.rate is not None:
         fallen = situation.rate < _FALLEN * situation.setting
         found.append(
             f"the valve was set to {rate_text(situation.setting)} but seems to give "

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from leafgill.advise.beside.moved import hours_moved_at
 from leafgill.advise.count_doubt import count_misfit
 from leafgill.advise.forecast import Outlook, Plan, look_ahead
 from leafgill.advise.real_time import after, hours_from
@@ -44,7 +45,9 @@ class Situation:
     the gas is on; `pending` the setting where the belief does not know of it yet, being older;
     `last_running` the last rate above 0. `reading` is the newest pH or colour,
     `fish` the newest word about the animals while it counts, `misfits` the readings of the last
-    day that contradict the belief. `extra_air` are hours of aeration advised along with the gas.
+    day that contradict the belief. `extra_air` are hours of aeration advised along with the gas;
+    `hours_set_at` is when the gas hours of a running tank were last moved, `changed_at` when
+    water was last changed, both None where they never were.
     """
 
     tank: Tank
@@ -63,6 +66,8 @@ class Situation:
     fish: Entry | None
     misfits: tuple[Misfit, ...]
     extra_air: Window | None = None
+    hours_set_at: datetime | None = None
+    changed_at: datetime | None = None
 
     @property
     def now_s(self) -> float:
@@ -105,6 +110,11 @@ class Situation:
     def is_raise(self, rate: float) -> bool:
         """Whether setting this rate gives more gas than runs now."""
         return rate > (self.rate or 0.0) + 1e-6
+
+    @property
+    def crept(self) -> bool:
+        """Whether the valve gives so much more or less than it was set to that it is told."""
+        return bool(self.setting and self.rate and abs(np.log(self.rate / self.setting)) > _CREPT)
 
     @property
     def base(self) -> float | None:
@@ -187,6 +197,8 @@ def look_around(
             for misfit in (*belief.misfits, *doubted)
             if hours_from(misfit.time, now) <= MISFIT_COUNTS_H
         ),
+        hours_set_at=hours_moved_at(seen, tank.day.gas),
+        changed_at=_last_change(seen),
     )
 
 
@@ -245,12 +257,17 @@ def counted_rate(belief: Belief) -> FloatArray:
 
 
 def _running(belief: Belief, setting: float | None) -> float | None:
-    """Return the setting, or what is believed to run where the valve has crept away from it."""
+    """Return what is believed to run of a setting: a valve creeps, and counts tell how far."""
     if not setting:
         return setting
     believed = float(np.mean(counted_rate(belief)))
-    crept = believed > 0.0 and abs(np.log(believed / setting)) > _CREPT
-    return believed if crept else setting
+    return believed if believed > 0.0 else setting
+
+
+def _last_change(diary: Diary) -> datetime | None:
+    """Return when part of the water was last changed."""
+    changes = [entry for entry in diary.of(Kind.WATER_CHANGE) if entry.number > 0.0]
+    return changes[-1].time if changes else None
 
 
 def _last_reading(diary: Diary, zone: ZoneInfo) -> datetime | None:

@@ -194,6 +194,15 @@ _AIR = Extra(
     widget="radio",
     choices=(Choice("indoor", "in the room"), Choice("outdoors", "outdoors")),
 )
+_WARMTH = Extra(
+    "water_c",
+    "The water in it was at",
+    lambda warmth: f"at {warmth} C",
+    peel=re.compile(r"at (-?[\d.,]+) C"),
+    widget="number",
+    unit="°C",
+    help="Cold water holds more CO2: outdoors it is worth a thermometer.",
+)
 _DRAWN = Extra(
     "drawn",
     "The glass was drawn",
@@ -232,7 +241,7 @@ def _drop(unit: str) -> Extra:
 
 EXTRAS: dict[Kind, tuple[Extra, ...]] = {
     Kind.PH: (_READ_TO,),
-    Kind.DEGASSED_PH: (_INSTRUMENT, _AIR, _DRAWN),
+    Kind.DEGASSED_PH: (_INSTRUMENT, _AIR, _WARMTH, _DRAWN),
     Kind.KH: (_drop("dKH"),),
     Kind.GH: (_drop("dGH"),),
     Kind.WATER_CHANGE: (_NEW_KH,),
