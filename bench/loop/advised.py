@@ -24,6 +24,7 @@ from ..trial.world import Ways
 
 AWAKE = (8, 22)
 LOOKS_A_DAY = 3
+DAY = timedelta(days=1)
 KH_EVERY_DAYS = 4
 WEIGH_EVERY_DAYS = 4
 # A reading that would help is taken when it would narrow CO2 by this much, one a day, and not
@@ -45,7 +46,8 @@ class AdvisedKeeper:
     """Takes the ordinary readings at each visit, asks for the next step, and follows it.
 
     A step that says when to look moves the next visit there, within the hours awake and the three
-    visits of a day. `steps` are (time, step) as they were given.
+    visits of a day; one that leaves the tank alone for longer does not keep the keeper from it.
+    `steps` are (time, step) as they were given.
     """
 
     def __init__(
@@ -76,7 +78,7 @@ class AdvisedKeeper:
             if asked is None:
                 continue
             at = asked.astimezone(UTC).replace(tzinfo=None)
-            if at > now and self._awake(at) and self._left(at):
+            if now < at <= now + DAY and self._awake(at) and self._left(at):
                 return at
         days = (now.replace(hour=0, minute=0) + timedelta(days=d) for d in range(4))
         usual = [t for day in days for t in self._usual(day) if t > now and self._left(t)]

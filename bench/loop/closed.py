@@ -1,7 +1,8 @@
 """Tanks kept by the advice, and by common practice: `python -m bench.loop.closed`.
 
-Every tank is kept for a fortnight by each keeper, with the same luck. Tanks are none that the
-belief was tuned on when the seeds are new.
+Every tank is kept for a fortnight by each keeper, with the same luck; then once more with a fault
+that befalls it, by the advice and by the drop of 1.4. Tanks are none that the belief was tuned on
+when the seeds are new. All that is printed comes from this one command.
 """
 
 import argparse
@@ -9,84 +10,127 @@ import json
 import os
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import asdict, replace
-from datetime import UTC, timedelta
 from pathlib import Path
+from typing import NamedTuple
 
-import numpy as np
-
-from leafgill import Diary, Entry, believe
+from numba import set_num_threads
 
 from ..trial.actions import Keeper, Window
-from ..trial.diary import MINUTES_DAY, START
+from ..trial.faults import KINDS, Fault, draw
 from ..trial.floor import ColourKeeper, by_drop
 from ..trial.knowing import KnowingKeeper
-from ..trial.report import report
-from ..trial.score import Score, lit_minutes, score
+from ..trial.score import Score, score
 from ..trial.simulate import Trial, seed_range, simulate
 from ..trial.world import World, invent
-from .advised import AdvisedKeeper, tank_of
+from .advised import AdvisedKeeper
+from .believed import READINGS, at_moments
+from .report import report
 
 FIRST_SEED = 5000
 NO_PROBE_EVERY = 3
 BELIEFS = 4
-BELIEVED_FROM_DAY = 3
+FAULT_DAYS = (5, 9)
 KEEPERS: dict[str, Callable[[Window, World], Keeper]] = {
     "advice": lambda light, world: AdvisedKeeper(light, world.ways),
+    "advice, own readings": lambda light, world: AdvisedKeeper(
+        light, world.ways, heeds_measure=False
+    ),
     "drop of 1.0": lambda light, world: by_drop(light, world.ways, 1.0),
     "drop of 1.4": lambda light, world: by_drop(light, world.ways, 1.4),
     "checker": lambda light, world: ColourKeeper(light, world.ways),
     "knowing": lambda light, _world: KnowingKeeper(light),
 }
+ADVISED = ("advice", "advice, own readings")
+WITH_FAULTS = ("advice", "drop of 1.4")
+# Of so many tanks (every so many) the readings are also left out, a kind at a time.
+LEFT_OUT_EVERY = 4
+LEFT_OUT_MOMENTS = 2
+# Readings that the keeper would have taken of itself are enough for a third of the tanks.
+OWN_READINGS_EVERY = 3
 
 
-def play(job: tuple[int, bool, str, int]) -> Score:
-    """Keep one tank; for the advised one, also believe at random lit moments."""
-    seed, probe, name, days = job
-    world = invent(seed)
+class Job(NamedTuple):
+    """One tank, one keeper."""
+
+    seed: int
+    probe: bool
+    keeper: str
+    days: int
+    faulty: bool = False
+    left_out: bool = False
+
+
+def play(job: Job) -> Score:
+    """Keep one tank; for an advised one, also believe at random lit moments."""
+    world = invent(job.seed)
     light = world.light
     began = time.perf_counter()
-    trial = simulate(seed, days, probe, KEEPERS[name](light, world))
-    judged = score(trial, world, light, name)
-    if name == "advice":
-        judged = replace(judged, beliefs=tuple(beliefs(trial, light)))
+    keeper = KEEPERS[job.keeper](light, world)
+    trial = simulate(job.seed, job.days, job.probe, keeper, fault_of(job, light))
+    judged = score(trial, world, light, job.keeper)
+    if job.faulty:
+        judged = replace(judged, fault=kind_of(job.seed))
+    elif job.keeper in ADVISED:
+        judged = replace(judged, beliefs=tuple(at_moments(trial, light, BELIEFS)))
+    if job.left_out:
+        judged = replace(judged, left_out=left_out(trial, light, job.probe))
     return replace(judged, seconds=time.perf_counter() - began)
 
 
-def beliefs(trial: Trial, light: Window) -> Iterator[tuple[float, float, float, float]]:
-    """(True CO2, believed mean, low, high) at random lit moments, each believed at that moment."""
-    minutes = trial.truth["co2_mean"].size
-    lit = np.flatnonzero(lit_minutes(minutes, light, 0.0))
-    lit = lit[lit >= BELIEVED_FROM_DAY * MINUTES_DAY]
-    rng = np.random.default_rng([trial.play.world.seed, 7])
-    tank = tank_of(trial.tank_toml)
-    for i in np.sort(rng.choice(lit, BELIEFS, replace=False)):
-        now = START + timedelta(minutes=int(i) + 1)
-        diary = Diary(
-            [Entry(r.time.replace(tzinfo=UTC), *r[1:]) for r in trial.diary if r.time <= now],
-            timezone="UTC",
-        )
-        if trial.probe is not None:
-            times = [START.replace(tzinfo=UTC) + timedelta(minutes=k + 1) for k in range(i + 1)]
-            diary.add_readings("ph", times, trial.probe[: i + 1])
-        co2 = believe(tank, diary, now.replace(tzinfo=UTC)).co2(now.replace(tzinfo=UTC))
-        yield float(trial.truth["co2_mean"][i]), co2.mean, co2.low, co2.high
+def left_out(
+    trial: Trial, light: Window, probe: bool
+) -> dict[str, tuple[tuple[float, float, float, float], ...]]:
+    """What is believed with everything, and with each kind of reading left out."""
+    kinds = {"": ()} | {name: of for name, of in READINGS.items() if probe or name != "probe"}
+    return {
+        name: tuple(at_moments(trial, light, LEFT_OUT_MOMENTS, of)) for name, of in kinds.items()
+    }
 
 
-def run(jobs: list[tuple[int, bool, str, int]], workers: int) -> list[Score]:
+def kind_of(seed: int) -> str:
+    """The fault that a tank meets, each kind in turn."""
+    return KINDS[seed % len(KINDS)]
+
+
+def fault_of(job: Job, light: Window) -> Fault | None:
+    """The fault of a tank, on a day of its own; None where nothing is to happen."""
+    if not job.faulty:
+        return None
+    first, last = FAULT_DAYS
+    return draw(kind_of(job.seed), job.seed, first + job.seed % (last - first + 1), light)
+
+
+def jobs_of(seeds: Sequence[int], keepers: Sequence[str], days: int, faults: bool) -> list[Job]:
+    """All that is to be played; the long ones first, so that no worker is left with one."""
+    found = []
+    for k, seed in enumerate(seeds):
+        probe = (k + 1) % NO_PROBE_EVERY != 0
+        for name in keepers:
+            if name == "advice, own readings" and k % OWN_READINGS_EVERY:
+                continue
+            some = name == "advice" and k % LEFT_OUT_EVERY == 0
+            found.append(Job(seed, probe, name, days, left_out=some))
+            if faults and name in WITH_FAULTS:
+                found.append(Job(seed, probe, name, days, faulty=True))
+    return sorted(found, key=lambda job: (job.keeper not in ADVISED, not job.left_out))
+
+
+def run(jobs: Sequence[Job], workers: int) -> list[Score]:
     """Play all, telling how far it is."""
     done: list[Score] = []
     began = time.perf_counter()
-    with ProcessPoolExecutor(workers) as pool:
+    with ProcessPoolExecutor(workers, initializer=set_num_threads, initargs=(1,)) as pool:
         for future in as_completed([pool.submit(play, job) for job in jobs]):
             done.append(future.result())
             if sys.stderr.isatty() or len(done) % 10 == 0 or len(done) == len(jobs):
                 spent = time.perf_counter() - began
                 print(f"\r{len(done)} of {len(jobs)}, {spent:.0f} s", end="", file=sys.stderr)
     print(file=sys.stderr)
-    return sorted(done, key=lambda s: (s.keeper, s.seed))
+    order = {name: k for k, name in enumerate(KEEPERS)}
+    return sorted(done, key=lambda s: (bool(s.fault), order[s.keeper], s.seed))
 
 
 def main() -> None:
@@ -95,15 +139,12 @@ def main() -> None:
     default = f"{FIRST_SEED}-{FIRST_SEED + 59}"
     parser.add_argument("--seeds", type=seed_range, default=default, help="a seed, or as in 0-39")
     parser.add_argument("--days", type=int, default=14)
-    parser.add_argument("--keepers", default=",".join(KEEPERS), help="names, by commas")
+    parser.add_argument("--keepers", default=";".join(KEEPERS), help="names, by semicolons")
+    parser.add_argument("--no-faults", action="store_true", help="nothing breaks")
     parser.add_argument("--workers", type=int, default=os.cpu_count() or 1)
     parser.add_argument("--json", type=Path, help="write every score there")
     wanted = parser.parse_args()
-    jobs = [
-        (seed, (k + 1) % NO_PROBE_EVERY != 0, name, wanted.days)
-        for k, seed in enumerate(wanted.seeds)
-        for name in wanted.keepers.split(",")
-    ]
+    jobs = jobs_of(wanted.seeds, wanted.keepers.split(";"), wanted.days, not wanted.no_faults)
     scores = run(jobs, wanted.workers)
     if wanted.json:
         wanted.json.write_text(json.dumps([asdict(s) for s in scores]))

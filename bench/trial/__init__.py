@@ -6,6 +6,7 @@ drifting equipment and crude instruments, and a keeper of ordinary habits writes
     chemistry    the table of PHREEQC runs and how it is read
     world        what one tank is (drawn from its seed); weather: what drifts in it by itself
     nature       the minute loop; schedule: windows and daylight; play: one run, and the actions
+    faults       what may go wrong unseen: one fault of a run
     instruments  what each shows for a truth; readings: taking them
     actions      what a keeper can do; senses: what a keeper can see; habit: an ordinary keeper
     simulate     the whole, and the command

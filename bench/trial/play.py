@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
-from . import instruments, nature, weather
+from . import faults, instruments, nature, weather
 from .actions import Window
 from .chemistry import CO2_G_MOL, Chemistry, FloatArray
 from .diary import MINUTES_DAY, START, Row
@@ -48,6 +48,9 @@ class Play:
     light: Window | None = None
     air: Window | None = None  # None: in the dark, where the tank has night air
     glass: Glass | None = None
+    fault: faults.Fault | None = None
+    struck: int | None = None  # the minute from which the fault shows, once it is known
+    held_ph: float = 7.0  # what the probe showed last before it died
 
     def __post_init__(self) -> None:
         w = self.world
@@ -72,10 +75,11 @@ class Play:
             organic_meq_l=w.organic_meq_l * ratio,
             rate=np.zeros(self.minutes),
             gas_open_min=np.full(self.minutes, -1.0),
-            gain_mg_l=self.weather.gain_mg_l,
+            gain_mg_l=self.weather.gain_mg_l.copy(),
             uptake_mg_l_h=np.zeros(self.minutes),
             respiration_mg_l_h=self.weather.respiration_mg_l_h,
         )
+        self.timer_min = self.course.gas_open_min.copy()  # as the timer has it, whatever is stuck
         self.state = self._first_state()
 
     def _first_state(self) -> FloatArray:
@@ -118,8 +122,15 @@ class Play:
         return max(self.now - 1, 0)
 
     def until(self, moment: datetime) -> None:
-        """Let nature run to a moment (or to the end of the run)."""
+        """Let nature run to a moment (or to the end of the run), meeting a fault on its way."""
         last = min(int((moment - START).total_seconds() // 60), self.minutes)
+        if self.fault is not None and self.now <= self.fault.at < last:
+            self._run(self.fault.at)
+            faults.strike(self, self.fault)
+        self._run(last)
+
+    def _run(self, last: int) -> None:
+        """Let the minutes up to `last` pass, if it is ahead."""
         if last > self.now:
             nature.advance(
                 self.now,
@@ -170,15 +181,18 @@ class Play:
         if self.now < self.minutes:
             drift = self.weather.valve_log[rest] - self.weather.valve_log[self.flow.since]
             self.course.rate[rest] = self.flow.true * np.exp(drift)
+        self.timer_min[rest] = self.course.gas_open_min[rest]
+        if self.fault is not None and self.now >= self.fault.at:
+            faults.bend(self, self.fault)
 
-    def change_water(self, percent: float) -> None:
+    def change_water(self, percent: float, tap_meq_l: float | None = None) -> None:
         """Tap water for tank water: its carbon, oxygen and alkalinity, and no organic acid."""
         w, c, s = self.world, self.course, self.state
         i = min(self.now, self.minutes - 1)
         slip = self.luck("water_change").normal(1.0, 0.05)
         part = float(np.clip(percent / 100.0 * slip, 0.0, 0.95))
         warmth = float(c.temperature_c[i])
-        tap = w.kit_alkalinity_meq_l * w.tap_alkalinity_ratio
+        tap = w.kit_alkalinity_meq_l * w.tap_alkalinity_ratio if tap_meq_l is None else tap_meq_l
         tap_ph = self.chemistry.ph(w.tap_co2_mg_l, tap, warmth)
         tap_dic = self.chemistry.dic_mmol_l(tap_ph, tap, warmth)
         before = self.mean(nature.DIC_OPEN), self.mean(nature.O2_OPEN)
@@ -209,7 +223,21 @@ class Play:
         """Probe readings at the ends of minutes first .. up to now."""
         span = slice(first, self.now)
         days = np.arange(first + 1, self.now + 1) / MINUTES_DAY
-        return instruments.probe(self.kit, self.track.ph[span], days, self.probe_noise[span])
+        log = instruments.probe(self.kit, self.track.ph[span], days, self.probe_noise[span])
+        if self.fault is None:
+            return log
+        return faults.seen_by_probe(self.fault, log, np.arange(first, self.now), self.held_ph)
+
+    def leaked_g(self) -> float:
+        """CO2 [g] that left the cylinder without passing the counter: a leak begins with the gas.
+
+        One day of START goes by before the cylinder is opened.
+        """
+        days = max(self.now / MINUTES_DAY - 1.0, 0.0) if self.gas is not None else 0.0
+        lost = self.world.leak_g_day * days
+        if self.fault is not None and self.fault.kind == "leak":
+            lost += self.fault.size * max(self.now - self.fault.at, 0) / MINUTES_DAY
+        return lost
 
 
 def _constants(w: World, kit: instruments.Kit) -> nature.Constants:

@@ -26,15 +26,23 @@ class Reading(NamedTuple):
 def take(play: Play, kind: str, how: str = "") -> str:
     """Take a reading, write it down, and give its value as written.
 
-    `how` is "double" for a KH test on twice the sample. Raises ValueError for a kind that nothing
-    in the house can read.
+    Whose electrode shows nothing that can be a pH reaches for the hand test. `how` is "double"
+    for a KH test on twice the sample. Raises ValueError for a kind that nothing in the house can
+    read.
     """
     if kind not in READERS:
         raise ValueError(f"no instrument reads {kind!r}; there are {', '.join(READERS)}")
+    if kind == "ph_probe" and play.has_probe and not _alive(play):
+        return take(play, "ph")
     reader = _kh_double if (kind, how) == ("kh", "double") else READERS[kind]
     reading = reader(play, play.luck(kind))
     play.write(kind, *reading)
     return reading.value
+
+
+def _alive(play: Play) -> bool:
+    """Whether the electrode shows what can be a pH."""
+    return play.now == 0 or 3.0 <= float(play.probe_log(play.now - 1)[0]) <= 11.0
 
 
 def _ph_probe(play: Play, rng: np.random.Generator) -> Reading:
@@ -105,10 +113,8 @@ def _titrated(play: Play) -> float:
 
 def _cylinder_mass(play: Play, rng: np.random.Generator) -> Reading:
     """Cylinder with regulator; a leak takes its part once the cylinder was opened."""
-    opened = play.gas is not None
-    leaked = play.world.leak_g_day * max(play.now / MINUTES_DAY - 1.0, 0.0) if opened else 0.0
-    truth = play.world.cylinder_g - float(play.state[nature.USED_G]) - leaked
-    note = "" if opened else "with regulator off"
+    truth = play.world.cylinder_g - float(play.state[nature.USED_G]) - play.leaked_g()
+    note = "" if play.gas is not None else "with regulator off"
     return Reading(number(instruments.weight(play.kit, truth, rng), 0), "g", note)
 
 
@@ -130,7 +136,10 @@ def _degassed_ph(play: Play, rng: np.random.Generator) -> Reading:
         value, by = number(instruments.hand_ph(play.kit, ph, rng), 1), "hand test"
     play.glass = None
     where = "outdoors" if glass.outdoors else "indoor air"
-    return Reading(value, "", f"{by}, {where}, glass drawn {glass.drawn:%Y-%m-%d %H:%M}")
+    felt = instruments.temperature(play.kit, warmth, rng)
+    return Reading(
+        value, "", f"{by}, {where}, at {felt:.1f} C, glass drawn {glass.drawn:%Y-%m-%d %H:%M}"
+    )
 
 
 READERS: dict[str, Callable[[Play, np.random.Generator], Reading]] = {

@@ -38,6 +38,9 @@ class Score:
     seconds: float = 0.0
     beliefs: tuple[tuple[float, float, float, float], ...] = field(default=())
     # (true CO2, mean, low, high) at random lit moments
+    left_out: dict[str, tuple[tuple[float, float, float, float], ...]] = field(default_factory=dict)
+    # the same by the kind of reading that was left out, "" for none
+    fault: str = ""
 
 
 def lit_minutes(minutes: int, light: Window, after_min: float = RISEN_MIN) -> NDArray[np.bool_]:

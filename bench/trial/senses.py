@@ -40,17 +40,21 @@ class Senses:
 
     @property
     def gas_on(self) -> bool:
-        """Whether the solenoid is open, as its lamp shows."""
+        """Whether the timer has the gas on, as the solenoid's lamp shows."""
         i = min(self._play.now, self._play.minutes - 1)
-        return bool(self._play.course.gas_open_min[i] >= 0.0)
+        return bool(self._play.timer_min[i] >= 0.0)
 
     def probe(self, since: datetime = START) -> tuple[list[datetime], FloatArray]:
-        """The logging electrode's readings after `since`, one a minute; empty without one."""
+        """The logging electrode's readings after `since`, one a minute; empty without one.
+
+        What can be no pH is no reading.
+        """
         if not self.has_probe:
             return [], np.empty(0)
         first = max(int((since - START).total_seconds() // 60), 0)
-        times = [START + timedelta(minutes=i + 1) for i in range(first, self._play.now)]
-        return times, self._play.probe_log(first)
+        log = self._play.probe_log(first)
+        shown = np.flatnonzero((log >= 3.0) & (log <= 11.0))
+        return [START + timedelta(minutes=first + int(i) + 1) for i in shown], log[shown]
 
     def read(self, kind: str, how: str = "") -> str:
         """Take a reading now; it is written into the diary, and given back as written."""

@@ -11,6 +11,7 @@ import numpy as np
 from .actions import Keeper, Read, SetLightDay
 from .chemistry import FloatArray
 from .diary import MINUTES_DAY, START, Row
+from .faults import Fault
 from .habit import HabitKeeper
 from .play import Play
 from .senses import Senses
@@ -24,8 +25,10 @@ TIME = "%Y-%m-%dT%H:%M"
 class Trial:
     """A tank that was kept: what the keeper has, and what really was.
 
-    `probe` holds pH, one a minute from one minute after the start; `truth` arrays over the same
-    minutes: time (minutes after the start), co2_mean, co2_max, o2_min, ph, rate, temperature.
+    `probe` holds pH, one a minute from one minute after the start (NaN or off the scale where a
+    fault made it so); `play.struck` is the minute from which a fault shows; `truth` arrays over
+    the same minutes: time (minutes after the start), co2_mean, co2_max, o2_min, ph, rate,
+    temperature.
     """
 
     tank_toml: str
@@ -35,13 +38,20 @@ class Trial:
     play: Play
 
 
-def simulate(seed: int, days: int = 14, probe: bool = True, keeper: Keeper | None = None) -> Trial:
+def simulate(
+    seed: int,
+    days: int = 14,
+    probe: bool = True,
+    keeper: Keeper | None = None,
+    fault: Fault | None = None,
+) -> Trial:
     """Invent the tank of a seed and let a keeper (by default one of habits) keep it for days.
 
-    Raises ValueError when the keeper would look at a time that is not after the last look.
+    `fault` befalls the tank at its minute, unwritten: see faults. Raises ValueError when the
+    keeper would look at a time that is not after the last look.
     """
     world = invent(seed)
-    play = Play(world, days * MINUTES_DAY, probe)
+    play = Play(world, days * MINUTES_DAY, probe, fault=fault)
     light = world.light
     who = keeper if keeper is not None else HabitKeeper(light, world.ways)
     senses = Senses(play, "", light)
