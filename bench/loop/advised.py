@@ -51,7 +51,7 @@ class AdvisedKeeper:
     """
 
     def __init__(
-        self, light: Window, ways: Ways, draws: int = 300, heeds_measure: bool = True
+        self, light: Window, ways: Ways, draws: int = 250, heeds_measure: bool = True
     ) -> None:
         self.light = light
         self.ways = ways

@@ -1,8 +1,8 @@
 """Tanks kept by the advice, and by common practice: `python -m bench.loop.closed`.
 
-Every tank is kept for a fortnight by each keeper, with the same luck; then once more with a fault
-that befalls it, by the advice and by the drop of 1.4. Tanks are none that the belief was tuned on
-when the seeds are new. All that is printed comes from this one command.
+Every tank is kept for a fortnight by each keeper, with the same luck. With `--faults` a fault
+befalls each, and it is kept by the advice and by the drop of 1.4. Tanks are none that the belief
+was tuned on when the seeds are new.
 """
 
 import argparse
@@ -46,10 +46,10 @@ KEEPERS: dict[str, Callable[[Window, World], Keeper]] = {
 ADVISED = ("advice", "advice, own readings")
 WITH_FAULTS = ("advice", "drop of 1.4")
 # Of so many tanks (every so many) the readings are also left out, a kind at a time.
-LEFT_OUT_EVERY = 4
+LEFT_OUT_EVERY = 5
 LEFT_OUT_MOMENTS = 2
-# Readings that the keeper would have taken of itself are enough for a third of the tanks.
-OWN_READINGS_EVERY = 3
+# The readings a keeper would take without being told: for a fifth of the tanks.
+OWN_READINGS_EVERY = 5
 
 
 class Job(NamedTuple):
@@ -111,10 +111,10 @@ def jobs_of(seeds: Sequence[int], keepers: Sequence[str], days: int, faults: boo
         for name in keepers:
             if name == "advice, own readings" and k % OWN_READINGS_EVERY:
                 continue
-            some = name == "advice" and k % LEFT_OUT_EVERY == 0
-            found.append(Job(seed, probe, name, days, left_out=some))
-            if faults and name in WITH_FAULTS:
-                found.append(Job(seed, probe, name, days, faulty=True))
+            if faults and name not in WITH_FAULTS:
+                continue
+            some = name == "advice" and k % LEFT_OUT_EVERY == 0 and not faults
+            found.append(Job(seed, probe, name, days, faulty=faults, left_out=some))
     return sorted(found, key=lambda job: (job.keeper not in ADVISED, not job.left_out))
 
 
@@ -140,11 +140,11 @@ def main() -> None:
     parser.add_argument("--seeds", type=seed_range, default=default, help="a seed, or as in 0-39")
     parser.add_argument("--days", type=int, default=14)
     parser.add_argument("--keepers", default=";".join(KEEPERS), help="names, by semicolons")
-    parser.add_argument("--no-faults", action="store_true", help="nothing breaks")
+    parser.add_argument("--faults", action="store_true", help="something breaks in each")
     parser.add_argument("--workers", type=int, default=os.cpu_count() or 1)
     parser.add_argument("--json", type=Path, help="write every score there")
     wanted = parser.parse_args()
-    jobs = jobs_of(wanted.seeds, wanted.keepers.split(";"), wanted.days, not wanted.no_faults)
+    jobs = jobs_of(wanted.seeds, wanted.keepers.split(";"), wanted.days, wanted.faults)
     scores = run(jobs, wanted.workers)
     if wanted.json:
         wanted.json.write_text(json.dumps([asdict(s) for s in scores]))

@@ -18,14 +18,14 @@ def report(scores: Sequence[Score]) -> str:
     """Keepers, the belief at random lit moments, faults, and what readings are worth."""
     sound = [s for s in scores if not s.fault]
     faulty = [s for s in scores if s.fault]
-    lines = ["All tanks", *_keepers(sound)]
+    lines = _keepers(sound) if sound else []
     for probe in (True, False):
         some = [s for s in sound if s.probe is probe and s.keeper == "advice"]
         if some:
             lines.append(_keeper(f"advice, {_with(probe)}", some))
-    lines += ["", *_told(sound)]
+    lines += ["", *_told(sound)] if sound else []
     if faulty:
-        lines += ["", "With a fault in each tank", *_keepers(faulty)]
+        lines += ["With a fault in each tank", *_keepers(faulty)]
     lines += _worth(sound)
     return "\n".join(lines)
 
