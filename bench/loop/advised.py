@@ -27,12 +27,13 @@ LOOKS_A_DAY = 3
 DAY = timedelta(days=1)
 KH_EVERY_DAYS = 4
 WEIGH_EVERY_DAYS = 4
-# A reading that would help is taken when it would narrow CO2 by this much, one a day, and not
-# the same again within so many days.
+# A reading that would help is taken when it would narrow CO2 by this much, one at each visit, and
+# not the same again within so many days.
 WORTH_IT = 0.04
 AGAIN_DAYS = 2
+HAND = "hand pH test of the tank water"
 SUGGESTED: dict[str, Action] = {
-    "hand pH test of the tank water": Read("ph"),
+    HAND: Read("ph"),
     "KH test": Read("kh"),
     "KH test on a double sample": Read("kh", "double"),
     "degassed sample, stood in the room": DrawGlass(),
@@ -67,6 +68,7 @@ class AdvisedKeeper:
         self.aired: str | None = None
         self.heeds_measure = heeds_measure
         self.taken: dict[str, datetime] = {}
+        self.asked: Read | None = None
 
     # --- when ------------------------------------------------------------------------------
 
@@ -110,9 +112,12 @@ class AdvisedKeeper:
         senses.read("fish")
         if senses.gas_on:
             senses.read("bubble_count")
+        if self.asked is not None:
+            senses.do(self.asked)
+            self.asked = None
         belief = self._believe(now, senses)
-        if self.heeds_measure and self._helped(now, belief, senses):
-            belief = self._believe(now, senses)
+        if self.heeds_measure:
+            self.asked = self._asked(now, belief, senses)
         at = now.replace(tzinfo=UTC)
         step = next_step(belief.tank, self.diary, belief, at, awake=AWAKE)
         self.steps.append((now, step))
@@ -142,24 +147,25 @@ class AdvisedKeeper:
         at = now.replace(tzinfo=UTC)
         return believe(tank, self.diary, at, count=self.draws)
 
-    def _helped(self, now: datetime, belief: Belief, senses: Senses) -> bool:
-        """Take the reading that would help most, if it is worth it; whether one was written."""
-        if self.taken and max(self.taken.values()) > now - timedelta(days=1):
-            return False
+    def _asked(self, now: datetime, belief: Belief, senses: Senses) -> Read | None:
+        """The reading that would help most, to take at the next visit, if it is worth it.
+
+        A glass is drawn at once, and read a day later.
+        """
         for reading in rank_readings(belief.tank, self.diary, belief, belief.now):
             action = SUGGESTED.get(reading.what)
             last = self.taken.get(reading.what)
-            again = last is None or last <= now - timedelta(days=AGAIN_DAYS)
+            again = last is None or reading.what == HAND or last <= now - timedelta(days=AGAIN_DAYS)
             if action is None or not again or reading.narrows_by < WORTH_IT:
                 continue
             if isinstance(action, DrawGlass):
                 if self.glass_due is not None:
                     continue
-                self.glass_due = now + timedelta(days=1)
+                self.glass_due = now + DAY
+                senses.do(action)
             self.taken[reading.what] = now
-            senses.do(action)
-            return isinstance(action, Read)
-        return False
+            return action if isinstance(action, Read) else None
+        return None
 
     def _follow(self, now: datetime, step: Step, senses: Senses) -> Sequence[Action]:
         if step.air is not None and step.air != self.aired:

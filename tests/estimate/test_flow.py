@@ -39,11 +39,11 @@ def dense(starts, of_setting, logs, counts):
 
 def test_one_setting_and_one_count_by_hand():
     flow = smooth_flow([Setting(0.0, 2.0)], [Count(3600.0, 1.8, 10.0)], 0.4 * DAY)
-    # 18 bubbles: sd² = (0.5/18)² + 0.03² = 0.0016716; weights 156.25 and 598.2.
+    # 18 bubbles: sd² = (0.5/18)² + 0.03² = 0.0016716; weights 277.78 and 598.2.
     assert count_sd(1.8, 10.0) ** 2 == pytest.approx(0.0016716, rel=1e-4)
-    expected = (156.25 * np.log(2.0) + np.log(1.8) / 0.00167160) / (156.25 + 1 / 0.00167160)
+    expected = (277.7778 * np.log(2.0) + np.log(1.8) / 0.00167160) / (277.7778 + 1 / 0.00167160)
     assert flow.log_mean == pytest.approx([expected], rel=1e-6)
-    assert flow.directions[0, 0] ** 2 == pytest.approx(1 / (156.25 + 1 / 0.0016716), rel=1e-4)
+    assert flow.directions[0, 0] ** 2 == pytest.approx(1 / (277.7778 + 1 / 0.0016716), rel=1e-4)
 
 
 def test_the_smoother_is_the_dense_conditional():
@@ -114,9 +114,9 @@ def test_fast_bubbles_blur():
 def test_few_bubbles_counted_of_a_fast_valve_are_no_sharp_count():
     assert count_sd(4.8, 10.0, set_to=6.5) == count_sd(6.5, 10.0 * 4.8 / 6.5)
     flow = smooth_flow([Setting(0.0, 6.5)], [Count(3600.0, 4.8, 10.0)], 7200.0)
-    # Of the 30 % between them the setting's 8 % and the blurred eye's 12 % share by their squares.
+    # Of the 30 % between them the setting's error and the blurred eye's share by their squares.
     assert flow.rates(np.zeros((1, flow.directions.shape[0])), np.zeros(1))[0, 0] == pytest.approx(
-        6.5 * (4.8 / 6.5) ** (0.08**2 / (0.08**2 + 0.1241**2)), rel=2e-3
+        6.5 * (4.8 / 6.5) ** (SETTING_SD**2 / (SETTING_SD**2 + 0.1241**2)), rel=2e-3
     )
 
 

@@ -15,8 +15,9 @@ import numpy as np
 
 from leafgill.science.compiled import FloatArray
 
-# A rate set by counting ten seconds: usual error of a careful keeper (a choice of ours).
-SETTING_SD = 0.08
+# A rate set by counting ten seconds: half a bubble at the ends, the eye and the hand together (a
+# choice of ours).
+SETTING_SD = 0.06
 # Creep of a needle valve and of a diffuser's back-pressure (a choice of ours).
 CREEP_SD_PER_ROOT_DAY = 0.035
 # A count beside its ±1 bubble: the eye keeps up until about five a second.
