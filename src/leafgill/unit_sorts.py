@@ -153,6 +153,7 @@ SORTS: tuple[Sort, ...] = (
             "µg/L": (0.001, "µg/l ug/l ppb"),
         },
     ),
+    Sort("part", "30 %", {"%": (1.0, "percent percentage pct")}),
     _SHARE,
     Sort(
         "flow",
@@ -183,6 +184,8 @@ SORTS: tuple[Sort, ...] = (
             )
         },
     ),
+    Sort("light for power", "2.1 µmol/J", {"µmol/J": (1.0, "umol/j µmolj-1 µmol/(ws) umol/(ws)")}),
+    Sort("angle", "120 °", {"°": (1.0, "deg degree degrees")}),
 )
 
 # A unit that may be wanted has one sort. Wanted, "ppm" is a share of a gas; given for a hardness

@@ -190,6 +190,24 @@ def test_what_the_note_of_a_degassed_sample_tells(note, instrument, air, drawn):
     assert cautions(entry) == []
 
 
+@pytest.mark.parametrize(
+    ("note", "celsius"),
+    [
+        ("probe, outdoors, at 11 C", 11.0),
+        ("probe, outdoors, 11,5 °C, glass drawn 2025-03-03 08:00", 11.5),
+        ("probe, outdoors, 51.8 F", 11.0),
+        ("probe, outdoors, glass drawn 2025-03-03 08:00", None),
+    ],
+)
+def test_how_warm_a_glass_stood(note, celsius):
+    assert Entry(AT, "degassed_ph", 7.8, "", note).water_c == celsius
+
+
+def test_a_glass_of_ice_is_named():
+    with pytest.raises(InputError, match="water of -3 c is not accepted; accepted: 0 to 40"):
+        Entry(AT, "degassed_ph", 7.8, "", "probe, outdoors, -3 C")
+
+
 def test_the_drawing_time_has_the_zone_of_the_reading():
     entry = Entry("2025-03-04T12:30Z", "degassed_ph", 7.8, "", "probe, drawn 2025-03-03 08:00")
     assert entry.drawn == datetime(2025, 3, 3, 8, 0, tzinfo=UTC)
@@ -358,3 +376,36 @@ def test_anything_typed_is_an_entry_or_one_line(when, kind, value, unit, note):
         assert isinstance(entry.kind, Kind)
         again = Entry(entry.time, entry.kind, entry.value, entry.unit, entry.note)
         assert again == entry
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "note", "becomes"),
+    [
+        ("2 g KNO3", "", "", (2.0, "g", "KNO3")),
+        ("2", "g KNO3", "", (2.0, "g", "KNO3")),
+        ("2", "g of KNO3", "after the change", (2.0, "g", "KNO3; after the change")),
+        ("5", "mL macro", "macro", (5.0, "mL", "macro")),
+        ("5", "mL", "trace elements", (5.0, "mL", "trace elements")),
+    ],
+)
+def test_what_a_dose_was_of_may_stand_in_its_unit(value, unit, note, becomes):
+    entry = Entry("2025-03-05T09:00", "dose", value, unit, note)
+    assert (entry.value, entry.unit, entry.note) == becomes
+
+
+@pytest.mark.parametrize(
+    ("value", "note", "between"),
+    [
+        (10, "nitrate", None),
+        (7, "nitrate, between 5 and 10", (5.0, 10.0)),
+        (7, "nitrate between 10 and 5", None),
+        ("<0.05", "iron", (0.0, 0.05)),
+        ("< 0,05 mg/L", "iron", (0.0, 0.05)),
+        (0, "iron, below 0.1", (0.0, 0.1)),
+    ],
+)
+def test_a_test_may_lie_between_two_ends(value, note, between):
+    entry = Entry("2025-03-05T09:00", "test", value, "", note)
+    assert entry.between == between
+    again = Entry("2025-03-05T09:00", "test", entry.value, entry.unit, entry.note)
+    assert (again.value, again.between) == (entry.value, between)

@@ -9,6 +9,7 @@ import pytest
 
 from leafgill.diary import Diary, read_probe
 from leafgill.diary.probe_fast import read_fast
+from leafgill.errors import InputError
 
 START = datetime(2025, 3, 3, 8, 1)
 
@@ -26,6 +27,12 @@ def kinds(findings) -> list[str]:
 
 
 PLAIN = minutes(["7.58", "7.59", "7.57"])
+
+
+@pytest.mark.parametrize("year", ["1989", "2200", "9999"])
+def test_a_year_that_cannot_be_meant_is_named_also_in_a_plain_file(year):
+    with pytest.raises(InputError, match=f"line 5.*is in the year {year}; accepted: 1990 to 2199"):
+        read_probe(f"{PLAIN}{year}-12-31T23:59,7.58\n".encode())
 
 
 def test_a_plain_file_is_read_all_at_once():

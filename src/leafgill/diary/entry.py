@@ -51,10 +51,14 @@ class Entry:
     instrument: str = field(init=False, compare=False, default="")
     air: str = field(init=False, compare=False, default="")
     drawn: datetime | None = field(init=False, compare=False, default=None)
+    # degassed_ph: how warm the glass was when it was read [°C]
+    water_c: float | None = field(init=False, compare=False, default=None)
     # water_change: KH of the new water [dKH]
     new_kh_dkh: float | None = field(init=False, compare=False, default=None)
     # test: what it was a test of ("nitrate", "oxygen")
     substance: str = field(init=False, compare=False, default="")
+    # test: the two ends it was read between [mg/L], as "between 5 and 10", "below 0.05"
+    between: tuple[float, float] | None = field(init=False, compare=False, default=None)
     # calibration: the buffers named, as pH values
     buffers: tuple[float, ...] = field(init=False, compare=False, default=())
     cautions: tuple[Finding, ...] = field(init=False, compare=False, repr=False, default=())

@@ -51,8 +51,10 @@ class Draft:
     instrument: str = ""
     air: str = ""
     drawn: datetime | None = None
+    water_c: float | None = None
     new_kh_dkh: float | None = None
     substance: str = ""
+    between: tuple[float, float] | None = None
     buffers: tuple[float, ...] = ()
     cautions: list[Finding] = field(default_factory=list)
 
@@ -84,6 +86,7 @@ def _number(draft: Draft, info: KindInfo) -> None:
         value, unit = _drops(draft, value, unit)
     elif draft.kind is Kind.TEST:
         unit = _test_unit(draft)
+        value = _below(draft, value)
     elif draft.kind is Kind.BUBBLE_COUNT and not unit and values.is_bare(value):
         found = _SECONDS.search(draft.note)
         unit = found[0] if found else ""
@@ -104,6 +107,7 @@ def _water_change(draft: Draft, percent: float) -> None:
 
 
 def _test(draft: Draft, value_mg_l: float) -> None:
+    draft.between = notes.between(draft.note)
     if draft.substance == "oxygen" and value_mg_l > _O2_MOST_MG_L:
         raise InputError(
             f"value {value_mg_l:g} is not accepted for an oxygen test; "
@@ -111,8 +115,20 @@ def _test(draft: Draft, value_mg_l: float) -> None:
         )
 
 
+def _below(draft: Draft, value: float | str) -> float | str:
+    """Return a test that showed "<0.05" as 0; how little it could show goes to the note."""
+    text = value.strip() if isinstance(value, str) else ""
+    if not text.startswith("<"):
+        return value
+    least = text.removeprefix("<").lstrip("= ").strip()
+    limit = values.number(least, "", KINDS[Kind.TEST])
+    draft.note = "; ".join(part for part in (draft.note, f"below {limit.value:g}") if part)
+    return "0"
+
+
 def _degassed(draft: Draft, ph: float) -> None:
     draft.instrument, draft.air = notes.instrument(draft.note), notes.air(draft.note)
+    draft.water_c = notes.water_c(draft.note)
     if not draft.instrument:
         message = (
             'the note does not say what the degassed sample was read with ("same probe" or '
@@ -165,6 +181,7 @@ def _drops(draft: Draft, value: float | str, unit: str) -> tuple[float | str, st
 
 def _dose(draft: Draft, value: float | str, info: KindInfo) -> None:
     typed, given = values.split_number(value, draft.unit, info)
+    given = _said_in_unit(draft, given)
     amount = values.parse_number(typed, info, draft.cautions)
     if not given:
         message = f"dose {amount:g} without a unit; taken as mL"
@@ -181,6 +198,17 @@ def _dose(draft: Draft, value: float | str, info: KindInfo) -> None:
             f"value {amount:g} {name} is not accepted for a dose; accepted: {low:g} to {high:.15g}"
         )
     draft.value, draft.unit = amount * factor, name
+
+
+def _said_in_unit(draft: Draft, unit: str) -> str:
+    """Return the unit of "2 g KNO3"; what was given goes to the front of the note."""
+    first, _, rest = unit.strip().partition(" ")
+    if not rest or plain(first) not in _DOSE_UNITS:
+        return unit
+    named = rest.strip().removeprefix("of ").strip()
+    if plain(named) not in plain(draft.note):
+        draft.note = "; ".join(part for part in (named, draft.note) if part)
+    return first
 
 
 def _test_unit(draft: Draft) -> str:

@@ -34,6 +34,11 @@ _DRAWN = re.compile(
 )
 _BUFFER = re.compile(r"(?<![\d.:-])(\d{1,2}(?:[.,]\d{1,2})?)(?![\d:]|[.,]\d)")
 
+_WARMTH = re.compile(r"(?<![\d.,])(-?\d+(?:[.,]\d+)?)\s*°?\s*([cf])\b")
+
+_BETWEEN = re.compile(rf"\bbetween\s+{_NUMBER}\s*(?:mg/l|ppm)?\s*and\s+{_NUMBER}")
+_BELOW = re.compile(rf"\b(?:below|under|less than|not even)\s+{_NUMBER}")
+
 SUBSTANCES: dict[str, tuple[str, ...]] = {
     "nitrate": ("nitrate", "no3"),
     "nitrite": ("nitrite", "no2"),
@@ -43,6 +48,10 @@ SUBSTANCES: dict[str, tuple[str, ...]] = {
     "iron": ("iron", "fe"),
     "magnesium": ("magnesium", "mg"),
     "calcium": ("calcium", "ca"),
+    "manganese": ("manganese", "mn"),
+    "zinc": ("zinc", "zn"),
+    "boron": ("boron", "b"),
+    "molybdenum": ("molybdenum", "mo"),
     "oxygen": ("oxygen", "o2", "do"),
     "silicate": ("silicate", "silica", "sio2"),
     "copper": ("copper", "cu"),
@@ -153,6 +162,24 @@ def air(note: str) -> str:
     return "indoor" if re.search(r"\b(?:indoors?|inside|room)\b", text) else ""
 
 
+def water_c(note: str) -> float | None:
+    """Return the temperature of the water a note names ("11 C", "52 °F") [°C], None when silent.
+
+    Raises InputError for one that no glass of water stands at.
+    """
+    found = _WARMTH.search(plain(note))
+    if not found:
+        return None
+    celsius = float(found[1].replace(",", "."))
+    if found[2] == "f":
+        celsius = (celsius - 32.0) / 1.8
+    if not 0.0 <= celsius <= 40.0:
+        raise InputError(
+            f'note "{note}": water of {found[0]} is not accepted; accepted: 0 to 40 °C'
+        )
+    return round(celsius, 2)
+
+
 def drawn(note: str, read_at: datetime) -> datetime | None:
     """Return when the glass was drawn, None when the note is silent.
 
@@ -185,6 +212,21 @@ def substance(text: str) -> str:
         if any(s in words or (" " in s and s in joined) for s in spellings):
             return name
     return ""
+
+
+def between(note: str) -> tuple[float, float] | None:
+    """Return the two ends a test was read between ("between 5 and 10", "below 0.05" [mg/L]).
+
+    None when the note is silent or the ends do not rise.
+    """
+    text = plain(note)
+    if found := _BETWEEN.search(text):
+        low, high = (float(number.replace(",", ".")) for number in found.groups())
+        return (low, high) if low < high else None
+    if found := _BELOW.search(text):
+        high = float(found[1].replace(",", "."))
+        return (0.0, high) if high > 0.0 else None
+    return None
 
 
 def buffers(text: str) -> tuple[float, ...]:

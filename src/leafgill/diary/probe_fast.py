@@ -22,6 +22,10 @@ ISO_FORMATS = {
 }
 
 
+# The years that a time may be in (1990 to 2199), as `times.parse_time` has them.
+_FIRST_S, _LAST_S = 631_152_000, 7_258_118_399
+
+
 @dataclass
 class Readings:
     """One sensor's column as read.
@@ -73,6 +77,9 @@ def read_fast(data: bytes, name: str) -> tuple[list[Readings], list[Finding]] | 
     rows = body.count(b"\n") + (0 if body.endswith(b"\n") else 1)
     times_s = times.dt.epoch("s").to_numpy()
     if table.height != rows or times.null_count() or (np.diff(times_s) <= 0).any():
+        return None
+    # in order, so the ends tell; a year that cannot be meant is named by who reads line by line
+    if times_s.size and not _FIRST_S <= times_s[0] <= times_s[-1] <= _LAST_S:
         return None
     values = table.select([sensor for sensor, _ in sensors]).to_numpy().astype(np.float64)
     given = ~table.select(pl.exclude("time").is_null()).to_numpy()

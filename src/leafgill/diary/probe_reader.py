@@ -19,7 +19,7 @@ from leafgill.diary.probe_order import in_order
 from leafgill.diary.sensors import SENSORS, converted, sensor_column
 from leafgill.diary.stream import Stream
 from leafgill.diary.table import Table, decode, header_shown, read_table
-from leafgill.diary.times import date_order, parse_time
+from leafgill.diary.times import FIRST_YEAR, LAST_YEAR, date_order, parse_time
 from leafgill.diary.wall import EPOCH
 from leafgill.diary.words import plain, shown
 from leafgill.errors import InputError
@@ -45,12 +45,17 @@ class _Column:
 
 
 def read_probe(
-    data: bytes, name: str = "probe.csv", mapping: Mapping | None = None
+    data: bytes,
+    name: str = "probe.csv",
+    mapping: Mapping | None = None,
+    *,
+    keep_outside: bool = False,
 ) -> tuple[dict[str, Stream], list[Finding]]:
     """Return a probe file's streams by sensor, and everything noticed.
 
-    With a mapping the file's columns are what it says, whatever their titles. Raises InputError
-    when the file is empty, is no probe file, or its readings cannot be meant.
+    With a mapping the file's columns are what it says, whatever their titles. Numbers that the
+    sensor cannot show are left out, unless `keep_outside` leaves that to whoever asks. Raises
+    InputError when the file is empty, is no probe file, or its readings cannot be meant.
     """
     if not data.strip():
         raise InputError(f"the file is empty; {_ACCEPTED}", name)
@@ -60,6 +65,11 @@ def read_probe(
         columns, findings = read_fast(data, name) or _forgiving(data, name)
     streams: dict[str, Stream] = {}
     for read in columns:
+        if keep_outside:
+            streams[read.sensor] = Stream(
+                read.sensor, read.times_s, read.values, read.local, read.second_pass
+            )
+            continue
         keep, found = check_readings(read.sensor, read.times_s, read.values, read.lines, name)
         findings += found
         passes = None if read.second_pass is None else read.second_pass[keep]
@@ -157,7 +167,8 @@ def _time(text: str, order: str | None, name: str, line: int) -> tuple[datetime,
         except ValueError:
             pass  # parse_time says what is wrong with it
         else:
-            return when, () if when.tzinfo is None else ("time-with-offset",)
+            if FIRST_YEAR <= when.year <= LAST_YEAR:
+                return when, () if when.tzinfo is None else ("time-with-offset",)
     try:
         return parse_time(text, order)
     except InputError as wrong:

@@ -9,6 +9,7 @@ from leafgill.diary.words import shown
 from leafgill.errors import InputError
 
 DAY_FIRST, MONTH_FIRST = "day", "month"
+FIRST_YEAR, LAST_YEAR = 1990, 2199
 HOW = "write it as 2025-03-04T12:30"
 
 _CLOCK = (
@@ -66,8 +67,10 @@ def parse_time(text: str, order: str | None = None) -> tuple[datetime, tuple[str
         raise InputError(f'time "{shown(text)}" does not exist ({wrong}); {HOW}') from None
     if when.tzinfo is not None:
         forgiven.append("time-with-offset")
-    if not 1990 <= year <= 2199:
-        raise InputError(f'time "{shown(text)}" is in the year {year}; accepted: 1990 to 2199')
+    if not FIRST_YEAR <= year <= LAST_YEAR:
+        raise InputError(
+            f'time "{shown(text)}" is in the year {year}; accepted: {FIRST_YEAR} to {LAST_YEAR}'
+        )
     return when, tuple(forgiven)
 
 

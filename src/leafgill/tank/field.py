@@ -15,10 +15,10 @@ class Field:
     """One key of the tank file.
 
     `sort` is "number", "whole", "word" (one of `words`), "words" (a list of them), "text", "zone",
-    "truth" or "time". A number in `unit` is refused outside `accepted` and doubted outside
-    `usual`; `slips` are units to try when a bare number is refused or doubted. `default` is what
-    holds when the key is missing. `words` maps every spelling to the word it means, and `choices`
-    are the words themselves.
+    "truth", "time", "salts" (a list of them) or "bottles" (a list of lines). A number in `unit` is
+    refused outside `accepted` and doubted outside `usual`; `slips` are units to try when a bare
+    number is refused or doubted. `default` is what holds when the key is missing. `words` maps
+    every spelling to the word it means, and `choices` are the words themselves.
     """
 
     sort: str
@@ -51,6 +51,8 @@ _TOLD = {
     "zone": "a time zone's name, as Europe/Berlin or UTC",
     "truth": "true or false",
     "time": '00:00 to 24:00, as "08:30"',
+    "salts": "a list of salts, by formula or name",
+    "bottles": 'a list of lines, as "macro: 500 mL, KNO3 30 g, KH2PO4 4 g"',
 }
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from leafgill.tank.animals import GROUPS, group_words
 from leafgill.tank.field import Field, hours_field, length_field, word_field
+from leafgill.tank.fields_balance import FEEDING, LAMP, SALTS, TAP, WATER_CHANGE
 from leafgill.tank.fields_rig import CABINET, PRICES, RIG, ROOM
 
 __all__ = ["FIELDS", "Field"]
@@ -103,6 +104,11 @@ FIELDS: dict[str, dict[str, Field]] = {
             (10, 400),
         ),
     },
+    "lamp": LAMP,
+    "tap": TAP,
+    "feeding": FEEDING,
+    "water_change": WATER_CHANGE,
+    "salts": SALTS,
     "cabinet": CABINET,
     "room": ROOM,
     "prices": PRICES,

@@ -10,6 +10,7 @@ from datetime import time
 from typing import Any
 
 from leafgill.errors import InputError, quoted
+from leafgill.tank.bottle import Bottle, bottle_of
 from leafgill.tank.clock import nearest_zone, parse_clock, zone
 from leafgill.tank.fields import FIELDS, Field
 from leafgill.units import example_of, number_in, shown_unit, split
@@ -188,6 +189,41 @@ def _words(value: Any, field: Field, place: Place) -> tuple[str, ...]:
     return tuple(dict.fromkeys(_word(word, field, place) for word in value))
 
 
+def _lines(value: Any, field: Field, place: Place, parted: str) -> list[str]:
+    """Return a list of lines; one text may hold several, parted by one of the signs."""
+    if isinstance(value, str):
+        value = re.split(parted, value)
+    if not isinstance(value, list | tuple) or not all(isinstance(line, str) for line in value):
+        raise place.refuse(f"{quoted(value)} is not accepted; accepted: {field.told}")
+    return [line.strip() for line in value if line.strip()]
+
+
+def _salts(value: Any, field: Field, place: Place) -> tuple[str, ...]:
+    # loaded only where salts are named: the table of molar masses takes long
+    from leafgill.science.salts import salt_of
+
+    found: dict[str, None] = {}
+    for line in _lines(value, field, place, "[,;]"):
+        try:
+            found[salt_of(line).key] = None
+        except ValueError as wrong:
+            raise place.refuse(f"{wrong}; accepted: {field.told}") from None
+    return tuple(found)
+
+
+def _bottles(value: Any, field: Field, place: Place) -> tuple[Bottle, ...]:
+    found: dict[str, Bottle] = {}
+    for line in _lines(value, field, place, ";"):
+        try:
+            bottle = bottle_of(line)
+        except InputError as wrong:
+            raise place.refuse(str(wrong)) from None
+        if bottle.name.casefold() in found:
+            raise place.refuse(f'two bottles are called "{bottle.name}"; each needs its own name')
+        found[bottle.name.casefold()] = bottle
+    return tuple(found.values())
+
+
 def _text(value: Any, field: Field, place: Place) -> str:
     text = " ".join(value.split()) if isinstance(value, str) else ""
     if not text or not text.isprintable() or len(text) > _LONGEST_NAME:
@@ -230,4 +266,6 @@ _READERS: dict[str, Callable[[Any, Field, Place], Any]] = {
     "zone": _zone,
     "truth": _truth,
     "time": _time,
+    "salts": _salts,
+    "bottles": _bottles,
 }

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import time
 from pathlib import Path
 from typing import Any
 
 from leafgill.tank.plausible import FILLED_SHARE, doubts, paired, sized
 from leafgill.tank.reading import section_values
+from leafgill.tank.spec_balance import Feeding, Lamp, Salts, Tap, WaterChanges
 from leafgill.tank.toml_file import read_toml
 from leafgill.tank.window import Window
 
@@ -159,6 +160,11 @@ class Tank:
     target_co2_mg_l: float | None = None
     rig: Rig = Rig()
     plants: Plants = Plants()
+    lamp: Lamp = field(default_factory=Lamp)
+    tap: Tap = field(default_factory=Tap)
+    feeding: Feeding = field(default_factory=Feeding)
+    water_change: WaterChanges = field(default_factory=WaterChanges)
+    salts: Salts = field(default_factory=Salts)
     cabinet: Cabinet = Cabinet()
     room: Room = Room()
     prices: Prices = Prices()
@@ -225,6 +231,11 @@ class Tank:
             target_co2_mg_l=sections["target"].get("co2_mg_l"),
             rig=Rig(**sections["rig"]),
             plants=Plants(**sections["plants"]),
+            lamp=Lamp(**sections["lamp"]),
+            tap=Tap(**sections["tap"]),
+            feeding=Feeding(**sections["feeding"]),
+            water_change=WaterChanges(**sections["water_change"]),
+            salts=Salts(**sections["salts"]),
             cabinet=Cabinet(**sections["cabinet"]),
             room=Room(**sections["room"]),
             prices=Prices(**sections["prices"]),
