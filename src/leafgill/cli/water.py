@@ -1,4 +1,4 @@
-"""`leafgill water`: the carbonate equilibrium with the readings' errors, in any direction."""
+"""`leafgill water`: the carbonate equilibrium in any direction; below it, new water and changes."""
 
 from __future__ import annotations
 
@@ -7,6 +7,9 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from leafgill.cli.options import AsJson
+from leafgill.cli.water_change import change
+from leafgill.cli.water_minerals import minerals
+from leafgill.cli.water_mix import mix
 
 if TYPE_CHECKING:
     from leafgill.cli.water_answer import Answer, Readings
@@ -18,7 +21,20 @@ _UNIT = {"co2_mg_l": "mg/L", "ph": "pH", "kh_dkh": "dKH"}
 _NAME = {"co2_mg_l": "CO2", "ph": "pH", "kh_dkh": "KH"}
 
 
-def water(
+water = typer.Typer(
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    invoke_without_command=True,
+)
+water.command("mix")(mix)
+water.command("minerals")(minerals)
+water.command("change")(change)
+
+
+@water.callback()
+def main(
+    context: typer.Context,
     ph: Annotated[float | None, typer.Option(metavar="PH", help="pH of the tank water.")] = None,
     kh: Annotated[
         str | None,
@@ -58,8 +74,12 @@ def water(
 ) -> None:
     """CO2 from pH and KH with error bars, or any other direction.
 
-    Give two of --ph, --kh and --co2; the third is worked out by the full equilibrium.
+    Give two of --ph, --kh and --co2; the third is worked out by the full equilibrium. The commands
+    below are about new water and water changes.
     """
+    if context.invoked_subcommand is not None:
+        _refuse_before(context)
+        return
     from leafgill.cli.console import print_json, waiting
     from leafgill.cli.water_answer import work_out
 
@@ -76,6 +96,19 @@ def water(
         print_json(_as_json(answer, compare))
     else:
         _show(answer, compare)
+
+
+def _refuse_before(context: typer.Context) -> None:
+    """Refuse options that stand before a command below: they would be about nothing."""
+    from leafgill.errors import InputError
+
+    for name in context.params:
+        source = context.get_parameter_source(name)
+        if source is not None and source.name == "COMMANDLINE":
+            raise InputError(
+                f"--{name.strip('_').replace('_', '-')} is for leafgill water alone; options of "
+                f"{context.invoked_subcommand} stand after it"
+            )
 
 
 def _readings(
