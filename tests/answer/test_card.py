@@ -1,6 +1,11 @@
+import math
+import re
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+import pytest
+
+from leafgill.advise.emergency import NOT_TO_DO
 from leafgill.answer.card import IN_DANGER, card_of
 from leafgill.diary import Diary, Entry
 from leafgill.tank.spec import Tank
@@ -46,6 +51,7 @@ def test_limits_are_those_of_the_animals():
         ("CO2 never over", "25 mg/L"),
         ("Oxygen never under", "5 mg/L"),
     )
+    # without a KH nobody can say what pH that is
     assert dict(card.about)["Animals"] == "shrimp"
 
 
@@ -63,3 +69,28 @@ def test_a_door_that_hides_a_cylinder_tells_of_the_room():
     yeast = card_of(tank(rig={"source": "yeast"}), diary(), NOW)
     assert len(yeast.people) == 1
     assert "ventilated" in yeast.people[0]
+
+
+def test_what_the_instruments_show_at_aim_and_limit_by_the_kh_last_known():
+    """CO2 = 3 KH 10^(7-pH), the trade's rule, is within some hundredths of the equilibrium."""
+    card = card_of(tank(water={"kh_dkh": 8.0}), diary(("2025-03-04T08:00", "kh", "4", "dKH")), NOW)
+    limits = dict(card.limits)
+    for what, level in (("pH at the aim", 24.0), ("pH at the limit", 30.0)):
+        middle, low, high = map(float, re.findall(r"\d\.\d\d", limits[what]))
+        assert middle == pytest.approx(7.0 - math.log10(level / 12.0), abs=0.06)
+        assert low < middle < high
+        assert high - low == pytest.approx(math.log10(4.5 / 3.5), abs=0.01)
+    assert limits["Drop checker at the aim"] == "green, 4 dKH in it"
+
+
+def test_no_ph_where_the_kh_is_less_than_a_drop():
+    card = card_of(tank(water={"kh_dkh": 0.4}), diary(), NOW)
+    assert len(card.limits) == 3
+
+
+def test_what_not_to_do_is_short_on_the_card_and_work_is_as_given():
+    card = card_of(tank(), diary(), NOW, (("Clean the diffuser", "every 28 days"),))
+    assert len(card.not_to_do) == 4
+    assert set(card.not_to_do) < set(NOT_TO_DO)
+    assert any("open the gas again" in line for line in card.not_to_do)
+    assert card.work == (("Clean the diffuser", "every 28 days"),)

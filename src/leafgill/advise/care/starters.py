@@ -1,9 +1,7 @@
-"""Work that comes round: when it is due, and a list to begin with."""
+"""Usual work to begin with; how often is common practice, no source."""
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
-from enum import StrEnum
 from typing import NamedTuple
 
 from leafgill.tank.animals import PRACTICE
@@ -32,6 +30,11 @@ _ALWAYS = (
 _GAS = (
     Starter("Clean the diffuser", 28, "A clogged one needs more pressure and makes big bubbles."),
     Starter(
+        "Fill the bubble counter up",
+        60,
+        "The gas dries it out; an empty one counts nothing.",
+    ),
+    Starter(
         "Leak test with soapy water",
         90,
         "And at every change of cylinder; most gas that is lost is lost at a joint.",
@@ -41,6 +44,7 @@ _GAS = (
         180,
         "A hose hardens, a check valve lets water through to the regulator.",
     ),
+    Starter("Renew the hose", 1095, "It hardens with the years and slips off its barbs."),
 )
 _CYLINDER = (
     Starter(
@@ -67,56 +71,3 @@ def starters(tank: Tank, probe: bool) -> tuple[Starter, ...]:
     gas = _GAS if tank.rig.source != "yeast" else _GAS[:1]
     cylinder = _CYLINDER if tank.rig.source == "cylinder" else ()
     return (*_ALWAYS, *gas, *cylinder, *(_PROBE if probe else ()))
-
-
-class State(StrEnum):
-    """How near a task is to being due."""
-
-    NEVER = "never done"
-    OVERDUE = "overdue"
-    TODAY = "due today"
-    SOON = "soon"
-    LATER = "later"
-
-
-class Due(NamedTuple):
-    """When a task is due: its day (None where it was never done), how near, and in words."""
-
-    at: datetime | None
-    state: State
-    words: str
-
-
-_SOON_DAYS = 2
-
-
-def due(every_days: int, last_done: datetime | None, now: datetime) -> Due:
-    """Return when a task is due, by the days of `now`'s clock; both times are aware."""
-    if last_done is None:
-        return Due(None, State.NEVER, "not done yet; do it when you can")
-    at = last_done.astimezone(now.tzinfo) + timedelta(days=every_days)
-    days = (at.date() - now.date()).days
-    if days < 0:
-        return Due(at, State.OVERDUE, f"overdue by {_days(-days)}")
-    if days == 0:
-        return Due(at, State.TODAY, "due today")
-    when = "tomorrow" if days == 1 else f"in {_days(days)}, {at:%a} {at.day} {at:%b}"
-    return Due(at, State.SOON if days <= _SOON_DAYS else State.LATER, f"due {when}")
-
-
-def done_words(last_done: datetime | None, now: datetime) -> str:
-    """Return when something was done last: "today", "3 days ago, Wed 5 Mar", "never"."""
-    if last_done is None:
-        return "never"
-    there = last_done.astimezone(now.tzinfo)
-    days = (now.date() - there.date()).days
-    if days <= 0:
-        return "today"
-    if days == 1:
-        return "yesterday"
-    year = f" {there.year}" if there.year != now.year else ""
-    return f"{_days(days)} ago, {there:%a} {there.day} {there:%b}{year}"
-
-
-def _days(count: int) -> str:
-    return "1 day" if count == 1 else f"{count} days"

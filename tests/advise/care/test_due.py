@@ -1,10 +1,11 @@
+"""When work is due, by the days of the tank's clock."""
+
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
 
-from leafgill.advise.care import State, done_words, due, starters
-from leafgill.tank.spec import Rig, Tank
+from leafgill.advise.care import State, done_words, due
 
 BERLIN = ZoneInfo("Europe/Berlin")
 NOW = datetime(2025, 3, 8, 12, 10, tzinfo=BERLIN)
@@ -44,16 +45,3 @@ def test_when_it_was_done_is_told_in_words():
     assert done_words(NOW - timedelta(hours=13), NOW) == "yesterday"
     assert done_words(NOW - timedelta(days=3), NOW) == "3 days ago, Wed 5 Mar"
     assert done_words(NOW - timedelta(days=100), NOW) == "100 days ago, Thu 28 Nov 2024"
-
-
-def test_the_list_to_begin_with_is_of_what_is_there():
-    def whats(source, probe):
-        tank = Tank("Den", 60.0, rig=Rig(source=source))
-        return {starter.what for starter in starters(tank, probe)}
-
-    assert "Weigh the cylinder" in whats("cylinder", False)
-    assert "Weigh the cylinder" not in whats("cartridge", False)
-    assert "Leak test with soapy water" not in whats("yeast", False)
-    assert "Calibrate the electrode" in whats("yeast", True)
-    assert "Calibrate the electrode" not in whats("cylinder", False)
-    assert all(starter.every_days > 0 for starter in starters(Tank("Den", 60.0), True))
