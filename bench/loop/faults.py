@@ -4,10 +4,10 @@
 
 Invented tanks of the trial are kept by common habits. Every other morning the diary is fitted, as
 `watch` does it, and each fit is followed for four days by a tracker that has the electrode's
-readings as they come (or the hand readings alone). Per seed, one tank a kind of fault, begun on a day of the second week; and
-one tank kept for four weeks without, for the false alarms. What counts as found is the alert that
-names the fault, alone or among those that explain as much; a keeper's water change that was not
-written down is a finding of its own and no false alarm.
+readings as they come (or the hand readings alone). Per seed, one tank a kind of fault, begun on a
+day of the second week; and one tank kept for four weeks without, for the false alarms. What counts
+as found is the alert that names the fault, alone or among those that explain as much; a keeper's
+water change that was not written down is a finding of its own and no false alarm.
 """
 
 import argparse
@@ -267,6 +267,16 @@ def table(runs: list[Run]) -> str:
     return "\n".join(lines)
 
 
+def _line(run: Run) -> str:
+    """How one run went, in a line."""
+    how = f"tank {run.seed}, {run.kind} ({run.size:.2g}), {'probe' if run.probe else 'by hand'}"
+    if run.kind == "none":
+        return f"{how}: " + ("; ".join(", ".join(t.kinds) for t in false_alarms(run)) or "quiet")
+    first = [t for t in run.told if t.minute >= run.struck]
+    said = f", first told {', '.join(first[0].kinds)} after {run.any_h:.1f} h" if first else ""
+    return f"{how}: named after {run.named_h:.1f} h{said}"
+
+
 def main() -> None:
     """The command."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -292,12 +302,11 @@ def main() -> None:
     with ProcessPoolExecutor(wanted.workers, initializer=set_num_threads, initargs=(1,)) as pool:
         for future in as_completed([pool.submit(play, job) for job in jobs]):
             runs.append(future.result())
-            if len(runs) % 10 == 0 or len(runs) == len(jobs):
-                spent = time.perf_counter() - began
-                print(f"{len(runs)} of {len(jobs)}, {spent:.0f} s", file=sys.stderr, flush=True)
-    runs.sort(key=lambda r: (r.kind, r.seed, not r.probe))
-    if wanted.json:
-        wanted.json.write_text(json.dumps([asdict(r) for r in runs]))
+            spent = time.perf_counter() - began
+            print(f"{len(runs)} of {len(jobs)}, {spent:.0f} s: {_line(runs[-1])}",
+                  file=sys.stderr, flush=True)  # fmt: skip
+            if wanted.json:
+                wanted.json.write_text(json.dumps([asdict(r) for r in runs]))
     print(table(runs))
 
 

@@ -14,12 +14,14 @@ if TYPE_CHECKING:
     from leafgill.diary import Diary, Entry, Kind
     from leafgill.errors import InputError
     from leafgill.estimate import Belief, Interval, believe
+    from leafgill.estimate.watch import Alert, Tracker, watch
     from leafgill.tank.schedule import Window
     from leafgill.tank.spec import Tank
 
 __version__ = "0.1.0"
 
 _HOMES = {
+    "Alert": "leafgill.estimate.watch",
     "Belief": "leafgill.estimate",
     "Diary": "leafgill.diary",
     "Entry": "leafgill.diary",
@@ -30,14 +32,17 @@ _HOMES = {
     "Plan": "leafgill.advise.forecast",
     "Step": "leafgill.advise.tune",
     "Tank": "leafgill.tank.spec",
+    "Tracker": "leafgill.estimate.watch",
     "Window": "leafgill.tank.schedule",
     "believe": "leafgill.estimate",
     "forecast": "leafgill.advise.forecast",
     "next_step": "leafgill.advise.tune",
     "rank_readings": "leafgill.advise.measure",
+    "watch": "leafgill.estimate.watch",
 }
 
 __all__ = [
+    "Alert",
     "Belief",
     "Diary",
     "Entry",
@@ -48,11 +53,13 @@ __all__ = [
     "Plan",
     "Step",
     "Tank",
+    "Tracker",
     "Window",
     "believe",
     "forecast",
     "next_step",
     "rank_readings",
+    "watch",
 ]
 
 
