@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from leafgill.advise import case, emergency, rates, rules, say, search, situation, tune
+from leafgill.advise import case, emergency, hours, rates, rules, say, search, situation, tune
+from leafgill.advise.beside import drift, gates, shift, telling, timing
 from leafgill.estimate.flow import SETTING_SD
 from leafgill.tank.limits import DANGER
 
@@ -20,6 +21,7 @@ def section(title):
     ("title", "words"),
     [
         ("Rule 1", f"passes the animals' limit | {rules.MOST_OVER_LIMIT:.0%}"),
+        ("Rule 1", f"run again every day | {rules.MOST_WHEN_RAISED:.0%}"),
         ("Rule 1", f"passes {DANGER:g} times the limit | {rules.MOST_OVER_DANGER:.0%}"),
         ("Rule 1", f"below the animals' minimum | {rules.MOST_LOW_O2:.0%}"),
         ("Rule 1", f"({SETTING_SD:.0%} of the rate"),
@@ -37,6 +39,14 @@ def section(title):
         ("Rule 5", f"the last {situation.FISH_COUNTS_H:g} hours decides"),
         ("Rule 5", f"change {emergency.CHANGE_PART:.0%} of the water"),
         ("Rule 5", f"More than {say.SOON_MIN:.0f} minutes"),
+        ("Rule 2", f"at most {rates.MOST_LONGER_H:g} hours in one step"),
+        ("Beside the valve", f"{hours.MET_PART:.0%} of the target at lights-on"),
+        ("Beside the valve", f"{hours.MOST_LEAD_H:g} hours before"),
+        ("Beside the valve", f"{shift.KEPT_PART:.0%} of the level an hour before lights-off"),
+        ("Beside the valve", f"{shift.LIT_KEPT_PART:.0%} in the middle of the lit hours"),
+        ("Beside the valve", f"met within {gates.MET_WITHIN:.0%}, all rules hold"),
+        ("Beside the valve", f"a chance of more than {telling.MOST_CHANGES:.0%}"),
+        ("Beside the valve", f"up to {drift.MOST_DAYS:d} days on"),
     ],
 )
 def test_a_figure_on_the_page_is_the_one_in_force(title, words):
@@ -47,6 +57,10 @@ def test_a_figure_on_the_page_is_the_one_in_force(title, words):
 def test_figures_written_out_are_those_in_force():
     assert rates.LARGEST_PART == 1.5 and "half as much again" in section("Rule 2")
     assert pytest.approx(2.0 / 3.0) == case.LAST_THIRD and "last third" in section("Rule 4")
+    beside = section("Beside the valve")
+    assert hours.LEAST_LEAD_H == timing.WORTH_H == 0.5 and "half an hour" in beside
+    assert timing.WORTH_LEVEL == 0.10 and "a tenth of the target" in beside
+    assert timing.WORTH_GAS == 0.05 and "a twentieth of the gas" in beside
     assert rules.FAST_BREATHING_PART == 0.8 and "four fifths" in section("Rule 5")
 
 

@@ -62,7 +62,7 @@ def test_json_has_one_shape(hallway):
     }  # fmt: skip
     assert set(answer["step"]) == {
         "action", "rate_per_s", "schedule", "air", "act_at", "look_at", "measure", "expect",
-        "close_back_if", "close_back_ph", "later", "reasons",
+        "close_back_if", "close_back_ph", "later", "beside", "reasons",
     }  # fmt: skip
     assert set(answer["step"]["expect"]) == {"ph", "instrument", "drop_checker", "co2_mg_l"}
     assert set(answer["step"]["reasons"][0]) == {

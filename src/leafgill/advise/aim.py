@@ -43,6 +43,16 @@ def lit_hours(situation: Situation, act: datetime, gas: Window | None) -> tuple[
     return after(act, _RISEN_H), after(act, 5.0 * _RISEN_H)
 
 
+def hours_shown_from(situation: Situation) -> datetime | None:
+    """Return when the last move of the gas hours will have shown, None where none was made.
+
+    Two hours into the light of the first gas period that runs by them.
+    """
+    if situation.hours_set_at is None:
+        return None
+    return lit_hours(situation, situation.hours_set_at, situation.gas)[0]
+
+
 def horizon(belief_end: datetime, act: datetime, lit: tuple[datetime, datetime]) -> datetime:
     """Return the end of the day ahead: 24 h on, or the end of those lit hours if later."""
     return sooner(belief_end, later(after(act, _DAY_H), lit[1]))

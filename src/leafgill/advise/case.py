@@ -15,7 +15,7 @@ from leafgill.advise.response import Response, between
 from leafgill.advise.situation import Situation
 from leafgill.estimate.belief import Interval, interval
 from leafgill.science.compiled import FloatArray
-from leafgill.tank.schedule import Window
+from leafgill.tank.schedule import Window, is_on, next_on
 
 # Least time between a change and the next look [h], and the part of the response to wait for.
 LEAST_WAIT_H = 1.0
@@ -24,6 +24,7 @@ RESPONSE_PART = 0.9
 PLANNED_PART = 0.94
 # Part of the gas period after which nothing is raised any more.
 LAST_THIRD = 2.0 / 3.0
+_MINUTE_H = 1.0 / 60.0
 
 
 @dataclass(frozen=True)
@@ -45,8 +46,22 @@ class Case:
 
     @property
     def rises(self) -> bool:
-        """Whether it gives more gas than runs now."""
-        return self.situation.is_raise(self.rate)
+        """Whether it gives more gas than runs now, by the valve or by its hours."""
+        return self.situation.is_raise(self.rate) or self.longer
+
+    @cached_property
+    def longer(self) -> bool:
+        """Whether its gas hours take in some that are without gas now."""
+        new, old = self.plan.gas, self.situation.gas
+        return new is not None and old is not None and new.hours > new.overlap_h(old) + _MINUTE_H
+
+    @cached_property
+    def begins(self) -> datetime:
+        """First moment from `act` on at which its own gas hours begin to give gas."""
+        zone = self.situation.tank.timezone
+        if is_on(self.act, self.plan.gas, zone) and not is_on(self.act, self.situation.gas, zone):
+            return self.act
+        return next_on(self.act, self.plan.gas or self.situation.gas, zone) or self.act
 
     @cached_property
     def judged(self) -> np.ndarray:

@@ -153,18 +153,27 @@ def look_ahead(
     return run(belief, timeline, draws._replace(flow=flow), from_s, until_s)
 
 
-def run(belief: Belief, timeline: Timeline, draws: Draws, from_s: float, until_s: float) -> Outlook:
+def run(
+    belief: Belief,
+    timeline: Timeline,
+    draws: Draws,
+    from_s: float,
+    until_s: float,
+    *,
+    steps_s: FloatArray | None = None,
+) -> Outlook:
     """Return the draws from `from_s` to `until_s` on a timeline, begun in the belief's state.
 
     `draws` are the belief's, with whatever is to differ from now on; their state, alkalinity and
-    acid are put in here. Raises as `look_ahead`.
+    acid are put in here. `steps_s` are the edges of the steps, in seconds after `from_s`, where
+    the timeline's own are too coarse. Raises as `look_ahead`.
     """
     if not belief.edges_s[0] <= from_s < min(until_s, belief.edges_s[-1]):
         raise ValueError("the times ahead must begin within the belief's days and rise")
     # The state is taken at the belief's own edge before: a water change in between is then met
     # once, as a whole, just as the belief met it.
     k = int(np.searchsorted(belief.edges_s, from_s, side="right")) - 1
-    edges = _edges(timeline, float(belief.edges_s[k]), from_s, until_s)
+    edges = _edges(timeline, float(belief.edges_s[k]), from_s, until_s, steps_s)
     start_h = float(edges[0] - belief.problem.evidence.start_s) / 3600.0
     course = simulate(timeline.forcing(edges), _state(belief, draws, k, start_h), start_h)
     return _seen(belief, course, edges, from_s)
@@ -212,9 +221,11 @@ def _scores(count: int) -> FloatArray:
     return scores
 
 
-def _edges(timeline: Timeline, edge_s: float, from_s: float, until_s: float) -> FloatArray:
+def _edges(
+    timeline: Timeline, edge_s: float, from_s: float, until_s: float, steps_s: FloatArray | None
+) -> FloatArray:
     """Return step edges: the belief's edge before, the moment itself, then the timeline's own."""
-    grid = timeline.edges(from_s, until_s)
+    grid = timeline.edges(from_s, until_s) if steps_s is None else from_s + steps_s
     inside = grid[(grid > from_s + _SAME_S) & (grid < until_s - _SAME_S)]
     first = [edge_s] if from_s - edge_s > _SAME_S else []
     return np.concatenate([first, [from_s], inside, [until_s]])

@@ -134,11 +134,12 @@ def _earlier(moment: time) -> time:
 
 
 def flow_for(
-    day: SteadyDay, target_mg_l: float, gas: Window = ALWAYS_ON
+    day: SteadyDay, target_mg_l: float | FloatArray, gas: Window = ALWAYS_ON
 ) -> tuple[FloatArray, Cycle]:
     """Return the flow [m] in hours `gas` that holds a target while lit, and the day it makes.
 
-    Zero for draws that stand above the target without gas.
+    The target is one for all draws, or each draw's own [m]. Zero for draws that stand above it
+    without gas.
     """
     idle = day.settle(np.zeros(day.belief.count), gas)
     base = idle.lit_co2

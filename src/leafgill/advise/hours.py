@@ -15,11 +15,12 @@ from leafgill.tank.model import exchange_now_per_h
 from leafgill.tank.schedule import Window
 
 # The last tenth of the way takes as long as half of it, for next to nothing.
-_MET_PART = 0.9
+MET_PART = 0.9
 # Never less than this before the lights, never more [h].
-_LEAST_LEAD_H = 0.5
-_MOST_LEAD_H = 4.0
-_STEP_S = 900.0
+LEAST_LEAD_H = 0.5
+MOST_LEAD_H = 4.0
+# Timers are set to the quarter of an hour.
+STEP_S = 900.0
 
 
 def lead_time_h(
@@ -53,9 +54,9 @@ def gas_hours(situation: Situation) -> Window | None:
     if light is None or light.never or light.hours >= DAY_S / 3600.0:
         return None
     lead = float(np.median(_lead(situation.belief, situation.limits.target_mg_l)))
-    lead_s = round(min(max(lead, _LEAST_LEAD_H), _MOST_LEAD_H) * 3600.0 / _STEP_S) * _STEP_S
+    lead_s = round(min(max(lead, LEAST_LEAD_H), MOST_LEAD_H) * 3600.0 / STEP_S) * STEP_S
     # Gas hours may not swallow their own end.
-    lead_s = min(lead_s, (DAY_S - light.hours * 3600.0) - _STEP_S)
+    lead_s = min(lead_s, (DAY_S - light.hours * 3600.0) - STEP_S)
     on = int((seconds_of(light.on) - max(lead_s, 0.0)) % DAY_S)
     return Window(time(on // 3600, on % 3600 // 60), light.off)
 
@@ -71,4 +72,4 @@ def _lead(belief: Belief, target_mg_l: float) -> FloatArray:
     # Extra air of the night runs until the lights go on, and so against the gas.
     night = exchange_now_per_h(draws, temperature, float(belief.problem.evidence.has_air))
     start = room + draws.respiration_mg_l_h / night
-    return lead_time_h(_MET_PART * target_mg_l, start, gas, night)
+    return lead_time_h(MET_PART * target_mg_l, start, gas, night)

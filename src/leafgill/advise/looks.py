@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 
-from leafgill.advise.aim import lit_hours
+from leafgill.advise.aim import hours_shown_from, lit_hours
 from leafgill.advise.case import LAST_THIRD, LEAST_WAIT_H, PLANNED_PART, Case, rounded_up
 from leafgill.advise.real_time import after, hours_from, later
 from leafgill.advise.situation import Situation
@@ -43,8 +43,11 @@ def before_raise(situation: Situation, refused: Iterable[Reason]) -> datetime:
     """
     names = {row.about for row in refused}
     last = situation.last_response
-    if names == {"wait"} and situation.set_at is not None:
-        at = after(situation.set_at, LEAST_WAIT_H)
+    hours_shown = hours_shown_from(situation)
+    if names == {"wait"} and (situation.set_at is not None or hours_shown is not None):
+        at = situation.now if hours_shown is None else hours_shown
+        if situation.set_at is not None:
+            at = later(at, after(situation.set_at, LEAST_WAIT_H))
         if last is not None:
             shown = datetime.fromtimestamp(last.reached_s(PLANNED_PART), situation.now.tzinfo)
             at = later(at, shown)

@@ -93,16 +93,25 @@ def narrowing(candidate: Candidate, co2_mg_l: FloatArray) -> float:
     order = np.argsort(co2_mg_l, kind="stable")
     rising = co2_mg_l[order]
     before = _log_widths(rising, np.ones((1, rising.size)))[0]
-    if candidate.chances is not None:
-        chances = candidate.chances[order]
-        odds = chances.mean(axis=0)
-        widths = _log_widths(rising, np.maximum(chances.T, 1e-12))
-        after = float(np.sum(odds * widths) / odds.sum())
-    elif candidate.shows is None:
+    weights, odds = in_thought(candidate)
+    if not odds.size:
         return 0.0
-    else:
-        after = float(np.mean(_log_widths(rising, _weights(candidate.shows[order], candidate.sd))))
+    after = float(np.sum(odds * _log_widths(rising, weights[:, order])))
     return float(max(1.0 - np.exp(after - before), 0.0))
+
+
+def in_thought(candidate: Candidate) -> tuple[FloatArray, FloatArray]:
+    """Return what each draw weighs after each outcome of a reading [k, m], and its odds [k].
+
+    The odds sum to 1; nothing (k = 0) for a reading that shows nothing.
+    """
+    if candidate.chances is not None:
+        odds = candidate.chances.mean(axis=0)
+        return np.maximum(candidate.chances.T, 1e-12), odds / odds.sum()
+    if candidate.shows is None:
+        return np.empty((0, 0)), np.empty(0)
+    weights = _weights(candidate.shows, candidate.sd)
+    return weights, np.full(weights.shape[0], 1.0 / weights.shape[0])
 
 
 def _weights(shows: FloatArray, sd: float) -> FloatArray:

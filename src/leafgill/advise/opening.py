@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from leafgill.advise import looks, say
+from leafgill.advise.beside.settled import settle
 from leafgill.advise.case import Case, case_of
 from leafgill.advise.compose import (
     SHUT,
@@ -121,7 +122,7 @@ def _hold(
 ) -> Step:
     """Leave the valve: the target is met, or the belief is too wide for more."""
     measure = to_go_on(situation, diary, found) or say.to_read(situation)
-    return compose(
+    step = compose(
         "hold",
         hold,
         looks.at_height(situation),
@@ -129,3 +130,4 @@ def _hold(
         closed_a_little(situation.rate or 0.0),
         measure=measure,
     )
+    return settle(step, hold, diary, rows)

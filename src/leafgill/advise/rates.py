@@ -8,6 +8,7 @@ FIRST_MOST = 1.0  # first setting on an unknown tank [1/s]
 DOUBLING_BELOW = 2.0  # up to here a raise may double [1/s]
 LARGEST_PART = 1.5  # above it a raise is at most +50 %
 AGAIN_PART = 0.5  # of what ran before, after the valve was shut (a choice of ours)
+MOST_LONGER_H = 2.0  # of gas a day, by which one step may lengthen its hours (a choice of ours)
 FASTEST = 40.0  # nobody counts faster [1/s]
 _TINY = 1e-9
 # Size of the steps a keeper can tell apart by counting, up to each rate [1/s] (a choice of ours).

@@ -10,9 +10,11 @@ from collections.abc import Callable
 
 import numpy as np
 
+from leafgill.advise.aim import hours_shown_from
 from leafgill.advise.case import LAST_THIRD, LEAST_WAIT_H, RESPONSE_PART, Case
-from leafgill.advise.rates import most_after
-from leafgill.advise.real_time import hours_from
+from leafgill.advise.rates import MOST_LONGER_H, most_after
+from leafgill.advise.real_time import after, hours_from
+from leafgill.advise.situation import Situation
 from leafgill.advise.step import Reason, held
 from leafgill.advise.words import clock, per_cent, rate_text
 from leafgill.estimate.believe import MISFIT_SIGMA
@@ -20,6 +22,8 @@ from leafgill.estimate.believe import MISFIT_SIGMA
 Rule = Callable[[Case], tuple[Reason, ...]]
 
 MOST_OVER_LIMIT = 0.10
+# More gas leaves half of that free: the same chance is run again every day that follows.
+MOST_WHEN_RAISED = 0.05
 MOST_OVER_DANGER = 0.01
 MOST_LOW_O2 = 0.01
 # CO2 in the lit hours may be this much above the target before the valve is closed a little.
@@ -32,10 +36,11 @@ FISH_SCALE = {"normal": 0, "fast-breathing": 1, "gasping": 2, "dead": 3}
 def co2_stays_under_the_limit(case: Case) -> tuple[Reason, ...]:
     """Rule 1: the highest CO2 anywhere, over the whole day ahead."""
     limits, end = case.situation.limits, case.ahead.times_s[-1]
+    accepted = MOST_WHEN_RAISED if case.rises else MOST_OVER_LIMIT
     until = clock(end, case.situation.now)
     rows = []
     for about, level, most in (
-        ("limit", limits.co2_mg_l, MOST_OVER_LIMIT),
+        ("limit", limits.co2_mg_l, accepted),
         ("danger", limits.co2_danger_mg_l, MOST_OVER_DANGER),
     ):
         chance = float(np.mean(case.peak > level))
@@ -73,10 +78,14 @@ def target_is_not_passed(case: Case) -> tuple[Reason, ...]:
 
 
 def steps_are_small(case: Case) -> tuple[Reason, ...]:
-    """Rule 2: a first setting at most 1 bubble/s, a raise at most a doubling or +50 %."""
+    """Rule 2: a first setting at most 1 bubble/s, a raise at most a doubling or +50 %.
+
+    Gas hours grow by at most two hours, and never together with a raise.
+    """
     now = case.situation
-    if not case.rises:
-        return ()
+    rows = _hours_are_small(case) if case.longer else ()
+    if not now.is_raise(case.rate):
+        return rows
     most = most_after(now.base, now.last_running)
     if now.first:
         text = f"first setting on an unknown tank: at most {rate_text(most)}"
@@ -84,17 +93,41 @@ def steps_are_small(case: Case) -> tuple[Reason, ...]:
         text = f"the valve was shut: it is opened again to {rate_text(most)} at most"
     else:
         text = f"one raise from {rate_text(now.base or 0.0)} goes to {rate_text(most)} at most"
-    return (held(text, case.rate, "<=", most, 2, "step"),)
+    return (*rows, held(text, case.rate, "<=", most, 2, "step"))
+
+
+def _hours_are_small(case: Case) -> tuple[Reason, ...]:
+    now = case.situation
+    new, old = case.plan.gas, now.gas
+    assert new is not None and old is not None, "only hours that are known can get longer"
+    more = new.hours - new.overlap_h(old)
+    text = f"gas hours take in {more:.2g} h more; at most {MOST_LONGER_H:g} h in one step"
+    size = held(text, more, "<=", MOST_LONGER_H, 2, "step")
+    both = float(now.is_raise(case.rate))
+    alone = held("hours and valve are not both opened in one step", both, "<=", 0.0, 2, "step")
+    return size, alone
 
 
 def last_change_has_shown(case: Case) -> tuple[Reason, ...]:
     """Rule 3: nothing is raised before the last change has shown what it does."""
-    now = case.situation
-    if not case.rises or now.set_at is None or now.first:
+    return changes_shown(case.situation) if case.rises else ()
+
+
+def changes_shown(now: Situation) -> tuple[Reason, ...]:
+    """Return whether the last setting of the valve and the last move of the hours have shown."""
+    rows: list[Reason] = []
+    if now.first:
         return ()
+    shown_from = hours_shown_from(now)
+    if now.hours_set_at is not None and shown_from is not None:
+        hours, wait = (hours_from(now.hours_set_at, at) for at in (now.now, shown_from))
+        text = f"the gas hours were moved {hours:.1f} h ago; {wait:.1f} h are waited to see them"
+        rows.append(held(text, hours, ">=", wait, 3, "wait"))
+    if now.set_at is None:
+        return tuple(rows)
     hours = hours_from(now.set_at, now.now)
     text = f"the last setting is {hours:.1f} h old; at least {LEAST_WAIT_H:g} h are waited"
-    rows = [held(text, hours, ">=", LEAST_WAIT_H, 3, "wait")]
+    rows.append(held(text, hours, ">=", LEAST_WAIT_H, 3, "wait"))
     if now.last_response is not None:
         part = now.last_response.at(now.now_s)
         text = (
@@ -108,8 +141,8 @@ def last_change_has_shown(case: Case) -> tuple[Reason, ...]:
 def somebody_watches(case: Case) -> tuple[Reason, ...]:
     """Rule 4: gas runs, is not in its last third, and somebody can look before it goes off."""
     now = case.situation
-    if not case.rises:
-        return ()
+    if not now.is_raise(case.rate):
+        return _somebody_sees_the_hours(case) if case.longer else ()
     hours = case.plan.gas or now.gas
     running = hours is not None and hours.covers(case.act.timetz().replace(tzinfo=None))
     text = "the gas is on, so that a setting can be counted"
@@ -130,10 +163,25 @@ def somebody_watches(case: Case) -> tuple[Reason, ...]:
     return tuple(rows)
 
 
+def _somebody_sees_the_hours(case: Case) -> tuple[Reason, ...]:
+    """Longer gas hours: somebody can look before CO2 stands at its height by them."""
+    look = case.situation.awake_from(after(case.begins, LEAST_WAIT_H))
+    wait, height = hours_from(case.begins, look), hours_from(case.begins, case.lit[0])
+    text = (
+        f"gas that comes on earlier can be looked at {wait:.1f} h after it begins; "
+        f"CO2 is at its height {height:.1f} h after"
+    )
+    return (held(text, wait, "<=", height, 4, "watch"),)
+
+
 def readings_are_fresh(case: Case) -> tuple[Reason, ...]:
     """Rule 4: nothing is raised on a stale reading, or on one that contradicts the belief."""
-    now = case.situation
-    if not case.rises or now.first:
+    return readings_fit(case.situation) if case.rises else ()
+
+
+def readings_fit(now: Situation) -> tuple[Reason, ...]:
+    """Return whether the newest reading is fresh, and all of the last day fit the belief."""
+    if now.first:
         return ()
     most = hours_from(now.fresh_since, now.now)
     if now.reading is None:
@@ -146,10 +194,22 @@ def readings_are_fresh(case: Case) -> tuple[Reason, ...]:
             f"one of the last {most:.1f} h is needed"
         )
         rows = [held(text, age, "<=", most, 4, "reading")]
+        rows += _read_since_change(now)
     for misfit in now.misfits:
         text = f"{misfit.message} ({misfit.sigma:.1f} of its own widths off)"
         rows.append(held(text, misfit.sigma, "<=", MISFIT_SIGMA, 4, "misfit"))
     return tuple(rows)
+
+
+def _read_since_change(now: Situation) -> list[Reason]:
+    """Other water makes older readings stale, as long as they would count at all."""
+    if now.changed_at is None or now.reading is None or now.changed_at < now.fresh_since:
+        return []
+    since = hours_from(now.changed_at, now.reading)
+    text = f"water was changed {clock(now.changed_at.timestamp(), now.now)}; " + (
+        "pH or colour was read since" if since >= 0.0 else "pH or colour was not read since"
+    )
+    return [held(text, since, ">=", 0.0, 4, "reading")]
 
 
 def animals_come_first(case: Case) -> tuple[Reason, ...]:
@@ -165,6 +225,9 @@ def animals_come_first(case: Case) -> tuple[Reason, ...]:
         return (held(text, bad, "<=", FISH_SCALE["fast-breathing"], 5, "distress"),)
     if bad == 0.0:
         return (held(f"animals were normal at {when}", bad, "<=", 0.0, 5, "animals"),)
+    if case.longer:
+        text = f"animals breathe fast at {when}: the gas hours get no longer until they do not"
+        return (held(text, bad, "<=", 0.0, 5, "animals"),)
     # Once the valve was closed a little for it, the animals get time to show whether it helped.
     answered = now.set_at is not None and now.set_at > now.fish.time
     most = (1.0 if answered else FAST_BREATHING_PART) * (now.rate or 0.0)

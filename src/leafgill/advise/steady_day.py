@@ -96,6 +96,10 @@ class SteadyDay:
         )
         return cls(belief, start, light, timeline)
 
+    def calm(self) -> SteadyDay:
+        """Return the same day without the extra air."""
+        return replace(self, timeline=replace(self.timeline, air=()))
+
     def settle(self, flow: FloatArray, gas: Window, like: Cycle | None = None) -> Cycle:
         """Return the day that repeats itself with a flow [m] in the hours `gas`.
 

@@ -8,7 +8,9 @@ from typing import Literal, NamedTuple
 
 from leafgill.estimate.belief import Interval
 
-Action = Literal["raise", "lower", "hold", "measure", "first setting", "emergency"]
+Action = Literal[
+    "raise", "lower", "hold", "hours", "leave", "measure", "first setting", "emergency"
+]
 Comparison = Literal["<=", ">="]
 
 
@@ -50,16 +52,39 @@ class Expect(NamedTuple):
     instrument: str = "hand"
 
 
+class Weighed(NamedTuple):
+    """A figure by its name: with its interval, or a chance as a part of 1, in `unit`."""
+
+    name: str
+    value: Interval | float
+    unit: str
+
+
+class Beside(NamedTuple):
+    """Something worth knowing beside a step, and no part of it; nothing is to be done for it now.
+
+    `about` is "hours", "surface", "water change" or "leave".
+    """
+
+    about: str
+    text: str
+    figures: tuple[Weighed, ...] = ()
+
+
 @dataclass(frozen=True, slots=True)
 class Step:
     """The next thing to do at the tank.
 
+    `action` is what is done with the valve, or "hours" where only the gas hours move (`schedule`),
+    or "leave" where nothing is to be done or read until `look_at`, up to three days on.
+
     `rate` is the bubble rate that holds from `act_at` on [1/s], None where none can be named;
     `schedule` gas hours to set ("08:30-17:30"), None where they stay; `air` hours of aeration
     without which the rate is not safe; `act_at` when to do it, None where nothing is to be done;
-    `look_at` when to look again; `measure` the reading to take
-    and how; `expect` what is then to be seen; `close_back_if` at which signs to close the valve
-    back, `close_back_ph` the reading in it. `later` is what is likely to follow.
+    `look_at` when to look again; `measure` the reading to take and how; `expect` what is then to
+    be seen; `close_back_if` at which signs to close the valve back, `close_back_ph` the reading
+    in it. `later` is what is likely to follow, `beside` what is worth knowing of hours, surface
+    and water changes.
     """
 
     action: Action
@@ -75,3 +100,4 @@ class Step:
     close_back_ph: float | None = None
     later: str = ""
     air: str | None = None
+    beside: tuple[Beside, ...] = ()

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from leafgill.advise import say
+from leafgill.advise.beside.settled import with_notes
 from leafgill.advise.case import Case, case_of
 from leafgill.advise.closing import emergency, lower, no_figures
 from leafgill.advise.compose import failed
@@ -52,12 +53,12 @@ def next_step(
     if not passes(blamed) and situation.rate:
         step = lower(situation, blamed)
     elif starved:
-        return _starved(situation, diary, hold, rows)
+        return with_notes(_starved(situation, diary, hold, rows), hold, diary)
     else:
         step = _open_or_hold(situation, diary, hold, rows)
     if starved:
         step = replace(step, cautions=(_about_oxygen(situation, rows), *step.cautions))
-    return step
+    return with_notes(step, hold, diary)
 
 
 def _open_or_hold(situation: Situation, diary: Diary, hold: Case, rows: tuple[Reason, ...]) -> Step:

@@ -46,6 +46,12 @@ def mg_l(value: Interval) -> str:
     return f"{mean} mg/L ({low} to {high})"
 
 
+def grams(value: Interval) -> str:
+    """Return a mass with its interval: "0.8 g (0.6 to 1.1)"."""
+    mean, low, high = (_two_digits(part) for part in value)
+    return f"{mean} g ({low} to {high})"
+
+
 def _two_digits(value: float) -> str:
     """Return a number to two digits, never with an exponent: "0.42", "6.3", "130"."""
     text = f"{value:.2g}"

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
+from leafgill.advise.step import Weighed
 from leafgill.answer import said
 from leafgill.answer.counsel import Ahead, Counsel
 from leafgill.answer.figures import IntervalLike, interval_json
+
+# How a unit ends a name; a part of 1 and a pH need none.
+_UNIT_ENDS = {"mg/L": "_mg_l", "g": "_g", "dKH": "_dkh", "%": "_percent", "d": "_days"}
 
 
 def as_json(counsel: Counsel) -> dict[str, Any]:
@@ -88,6 +93,14 @@ def _step(counsel: Counsel) -> dict[str, Any]:
         "close_back_if": step.close_back_if,
         "close_back_ph": step.close_back_ph,
         "later": step.later,
+        "beside": [
+            {
+                "about": note.about,
+                "text": note.text,
+                "figures": {name: _weighed(one) for name, one in _named(note.figures)},
+            }
+            for note in step.beside
+        ],
         "reasons": [
             {
                 "text": reason.text,
@@ -101,6 +114,17 @@ def _step(counsel: Counsel) -> dict[str, Any]:
             for reason in step.reasons
         ],
     }
+
+
+def _named(figures: tuple[Weighed, ...]) -> Iterator[tuple[str, Weighed]]:
+    """Yield figures by their name with the unit in it, as everywhere."""
+    for one in figures:
+        unit = _UNIT_ENDS.get(one.unit, "")
+        yield (one.name + unit, one)
+
+
+def _weighed(one: Weighed) -> dict[str, float] | float:
+    return one.value if isinstance(one.value, float) else interval_json(one.value)
 
 
 def _maybe(value: IntervalLike | None) -> dict[str, float] | None:

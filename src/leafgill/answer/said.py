@@ -16,9 +16,18 @@ _DOES = {
     "raise": "Raise the gas",
     "lower": "Lower the gas",
     "hold": "Leave the gas as it is",
+    "hours": "Move the gas hours, leave the valve",
+    "leave": "Leave it alone",
     "measure": "Measure before anything is changed",
     "first setting": "Set the gas for the first time",
     "emergency": "Shut the gas now",
+}
+# What is worth knowing beside a step, by what it is about.
+_BESIDE = {
+    "hours": "Gas hours would do",
+    "surface": "Surface",
+    "water change": "Water change",
+    "leave": "Until then",
 }
 # Said under every counsel, whatever it is.
 ALWAYS = (
@@ -53,6 +62,8 @@ def what_to_do(counsel: Counsel) -> str:
     does = _DOES.get(step.action, step.action.capitalize())
     if step.rate == 0.0 and step.action == "lower":
         return "Shut the gas"
+    if step.action == "hours":
+        return f"{does}: {step.schedule}"
     if step.rate:
         does += f": {rate_text(step.rate)}"
         if step.rate >= 1.0:  # below, the words say it themselves
@@ -66,7 +77,7 @@ def what_follows(counsel: Counsel) -> list[tuple[str, str]]:
     rows = []
     if step.act_at is not None and step.act_at > now:
         rows.append(("When", figures.moment(step.act_at, now)))
-    if step.schedule:
+    if step.schedule and step.action != "hours":
         rows.append(("Gas hours", step.schedule))
     if step.air:
         rows.append(("Only with", f"air {step.air}, every night"))
@@ -76,6 +87,7 @@ def what_follows(counsel: Counsel) -> list[tuple[str, str]]:
         rows.append(("Read then", step.measure))
     rows.append(("Expect", _expected(counsel)))
     rows.append(("Close back", step.close_back_if))
+    rows += [(_BESIDE[note.about], note.text) for note in step.beside]
     # how a reading is taken is told further down
     if step.later and not any(reading.how in step.later for reading in counsel.readings):
         rows.append(("After that", step.later))
