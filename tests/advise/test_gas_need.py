@@ -16,6 +16,7 @@ from leafgill.advise.gas_need import (
 )
 from leafgill.advise.steady_day import ALWAYS_ON
 from leafgill.diary import Diary
+from leafgill.estimate.flow import SETTING_SD
 from leafgill.science.gases import co2_equilibrium_mg_l
 from leafgill.tank.model import exchange_now_per_h
 from leafgill.tank.window import Window
@@ -126,9 +127,9 @@ def test_other_hours_keep_tank_and_target(bare):
 def test_the_rate_that_gives_a_flow_is_the_rate_a_valve_was_set_to(bare):
     belief = bare(width=0.2).belief
     found = bubble_rate(belief, set_flow(belief, 3.0))
-    # set_flow adds the error of counting, 8 %
+    # set_flow adds the error of counting
     assert np.median(found) == pytest.approx(3.0, rel=0.02)
-    assert found.std() == pytest.approx(0.08 * 3.0, rel=0.2)
+    assert found.std() == pytest.approx(SETTING_SD * 3.0, rel=0.2)
     assert bubble_rate(belief, np.zeros(belief.count)).tolist() == [0.0] * belief.count
 
 
