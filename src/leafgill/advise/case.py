@@ -92,8 +92,15 @@ class Case:
 
     @cached_property
     def response(self) -> Response:
-        """What setting this rate makes of CO2 in the day after."""
-        return between(self.situation.as_it_is, self.ahead, self.act.timestamp())
+        """What setting this rate makes of CO2 in the day after.
+
+        Of a first little gas, what it makes until the gas goes off: where plants take all of it by
+        day, the most is there in the dark before the next morning's light, and who waited for
+        that would never begin.
+        """
+        period = self.situation.period(self.act) if self.situation.first else None
+        until_s = None if period is None else period[1].timestamp()
+        return between(self.situation.as_it_is, self.ahead, self.act.timestamp(), until_s)
 
     @cached_property
     def look(self) -> datetime:

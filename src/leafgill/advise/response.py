@@ -40,10 +40,14 @@ class Response(NamedTuple):
         return float(np.interp(part, self.share[pair], self.times_s[pair]))
 
 
-def between(old: Outlook, new: Outlook, act_s: float) -> Response:
-    """Return the response that leads from one outlook to another in the day after `act_s`."""
+def between(old: Outlook, new: Outlook, act_s: float, until_s: float | None = None) -> Response:
+    """Return the response that leads from one outlook to another in the day after `act_s`.
+
+    Up to `until_s` where that is sooner.
+    """
     times = new.times_s
-    times = times[(times >= act_s - 1.0) & (times <= act_s + DAY_S)]
+    last = act_s + DAY_S if until_s is None else min(until_s, act_s + DAY_S)
+    times = times[(times >= act_s - 1.0) & (times <= last)]
     moved = np.abs(new.through("co2", times) - old.through("co2", times))
     so_far = np.maximum.accumulate(moved, axis=1)
     sizes = so_far[:, -1:]
