@@ -330,7 +330,7 @@ def test_awake_hours_that_cannot_be_are_refused(make_tank, make_diary, make_beli
 def test_plants_that_take_all_the_gas_do_not_keep_the_first_of_it_away(
     make_tank, make_diary, make_belief
 ):
-    """What a little gas brings is most before the next morning's light: no reason to wait for it."""
+    """What a little gas brings is most before the next light: no reason to wait for it."""
     tank = make_tank(day={"lights_on": "09:30", "lights_off": "20:00"})
     diary = make_diary(
         (0.0, "gas_day", "06:00-18:30"), (0.0, "light_day", "09:30-20:00"), (0.0, "kh", 4.0)

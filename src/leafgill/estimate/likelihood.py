@@ -32,9 +32,9 @@ PROBE_WEIGHT = 0.1
 SCALE_SD_G = 4.0
 # How near a glass has come to the air, and its air to what is taken for it [pH] (an error budget
 # of ours). In the room the air itself swings by a quarter about its mean. Outdoors it is known to
-# about 5 % (0.02), its warmth to a degree (0.01), and a day's standing leaves 0.02; but cold water holds more CO2, 0.01 pH a
-# kelvin, so a glass whose warmth is not written is no better than one in the room. Beside it the
-# eye, where a hand test is read.
+# about 5 % (0.02), its warmth to a degree (0.01), and a day's standing leaves 0.02; but cold water
+# holds more CO2, 0.01 pH a kelvin, so a glass whose warmth is not written is no better than one in
+# the room. Beside it the eye, where a hand test is read.
 GLASS_SD = 0.10
 OUTDOOR_GLASS_SD = 0.03
 GLASS_EYE_SD = 0.08
