@@ -76,6 +76,11 @@ def figure_json(figure: Figure) -> dict[str, Any]:
     }
 
 
+def figure_ref(figure: Figure) -> dict[str, Any]:
+    """Return a figure's value and ends beside its key, under which `figures_json` opens it."""
+    return {"value": figure.value, "low": figure.low, "high": figure.high, "figure": figure.key}
+
+
 def figures_json(figures: Iterable[Figure]) -> dict[str, Any]:
     """Return figures by their keys. Raises ValueError for two different ones of one key."""
     found: dict[str, Any] = {}

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from leafgill.advise.figure import Figure
 from leafgill.advise.rig.diffuse import Way
 from leafgill.advise.rig.plan import RigPlan
 from leafgill.advise.rig.regulators import Regulator
 from leafgill.advise.rig.sources import Source
 from leafgill.answer import rig_said as said
+from leafgill.answer.explain import figure_ref as _short
 from leafgill.answer.explain import figures_json
 
 
@@ -84,10 +84,6 @@ def as_json(plan: RigPlan) -> dict[str, Any]:
         "cautions": list(plan.cautions),
         "figures": figures_json(plan.figures),
     }
-
-
-def _short(figure: Figure) -> dict[str, Any]:
-    return {"value": figure.value, "low": figure.low, "high": figure.high, "figure": figure.key}
 
 
 def _way(way: Way, plan: RigPlan) -> dict[str, Any]:
