@@ -10,6 +10,8 @@ from django.db import models
 from django.db.models.functions import Lower
 from django.utils import timezone
 
+import leafgill.web.alert_models  # noqa: F401 - Django looks for all rows here
+
 # Letters and digits that are not taken for one another when read aloud.
 _LETTERS = "23456789abcdefghjkmnpqrstuvwxyz"
 _ID_LENGTH = 10
@@ -109,6 +111,17 @@ class Invitation(models.Model):
         return f"{self.role} {self.tank}"
 
 
+class FeedRow(models.Model):
+    """A keeper's calendar as a link gives it; only the hash of its token is kept."""
+
+    keeper = models.OneToOneField(Keeper, on_delete=models.CASCADE)
+    token_hash = models.CharField(max_length=64, unique=True)
+    made_at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"calendar of {self.keeper}"
+
+
 class SpecRow(models.Model):
     """A tank's description from a moment on, as a tank file; the newest is in force."""
 
@@ -149,13 +162,21 @@ class EntryRow(models.Model):
 
 
 class SensorRow(models.Model):
-    """A sensor of a tank; `kind` is one of `diary.sensors`, `unit` that kind's."""
+    """A sensor of a tank; `kind` is one of `diary.sensors`, `unit` that kind's.
+
+    `slug` is what it is called from outside. `refused` says in words why the newest reading that
+    was refused was, with the moment and how many there were so far.
+    """
 
     tank = models.ForeignKey(TankRow, on_delete=models.CASCADE)
+    slug = models.SlugField(max_length=16, unique=True, default=new_public_id)
     name = models.CharField(max_length=40)
     kind = models.CharField(max_length=24)
     unit = models.CharField(max_length=16, blank=True)
     made_at = models.DateTimeField()
+    refused = models.TextField(blank=True, default="")
+    refused_at = models.DateTimeField(null=True, blank=True)
+    refused_count = models.BigIntegerField(default=0)
 
     class Meta:
         constraints: ClassVar[list[Any]] = [
@@ -180,6 +201,45 @@ class ReadingRow(models.Model):
 
     def __str__(self) -> str:
         return f"{self.sensor_id} {self.time_s} {self.value:g}"
+
+
+class TokenRow(models.Model):
+    """A right to send readings as one sensor; only the hash of the token is kept."""
+
+    sensor = models.ForeignKey(SensorRow, on_delete=models.CASCADE)
+    token_hash = models.CharField(max_length=64, unique=True)
+    name = models.CharField(max_length=60, blank=True)
+    made_by = models.ForeignKey(Keeper, on_delete=models.SET_NULL, related_name="+", null=True)
+    made_at = models.DateTimeField()
+    revoked_at = models.DateTimeField(null=True, blank=True)
+
+    def __str__(self) -> str:
+        return f"{self.name or 'token'} of {self.sensor}"
+
+
+class TopicRow(models.Model):
+    """Messages of a broker that are one sensor's readings.
+
+    `payload` is "number", or "json" with the `path` of the value and, where there is one, the
+    `time_path` of its time. `unit` is the values', "" for the sensor's own.
+    """
+
+    sensor = models.ForeignKey(SensorRow, on_delete=models.CASCADE)
+    topic = models.CharField(max_length=200)
+    payload = models.CharField(
+        max_length=6, choices=[("number", "a number"), ("json", "JSON")], default="number"
+    )
+    path = models.CharField(max_length=120, blank=True)
+    time_path = models.CharField(max_length=120, blank=True)
+    unit = models.CharField(max_length=16, blank=True)
+
+    class Meta:
+        constraints: ClassVar[list[Any]] = [
+            models.UniqueConstraint(fields=["sensor", "topic", "path"], name="one_topic_each")
+        ]
+
+    def __str__(self) -> str:
+        return str(self.topic)
 
 
 class TaskRow(models.Model):

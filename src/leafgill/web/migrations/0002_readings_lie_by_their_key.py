@@ -15,11 +15,21 @@ def by_key(apps: Apps, schema_editor: BaseDatabaseSchemaEditor) -> None:
     if schema_editor.connection.vendor != "sqlite":
         return
     with schema_editor.connection.cursor() as cursor:
-        cursor.execute("SELECT sql FROM sqlite_master WHERE type = 'table' AND name = %s", [TABLE])
-        (made,) = cursor.fetchone()
-        # nothing is in it yet: this follows its making at once
-        cursor.execute(f"DROP TABLE {TABLE}")
-        cursor.execute(f"{made} WITHOUT ROWID")
+        cursor.execute(f"ALTER TABLE {TABLE} RENAME TO {TABLE}_before")
+        # The key comes first: were its first column the last of the table, SQLite 3.40's own
+        # check would read no other column of a row and call them all NULL.
+        cursor.execute(
+            f"CREATE TABLE {TABLE} ("
+            "sensor_id bigint NOT NULL REFERENCES web_sensorrow (id) DEFERRABLE INITIALLY DEFERRED,"
+            " time_s bigint NOT NULL, value real NOT NULL, flag smallint NOT NULL,"
+            " PRIMARY KEY (sensor_id, time_s)) WITHOUT ROWID"
+        )
+        # in order of the key each row goes to the end of the new table
+        cursor.execute(
+            f"INSERT INTO {TABLE} SELECT sensor_id, time_s, value, flag FROM {TABLE}_before "
+            "ORDER BY sensor_id, time_s"
+        )
+        cursor.execute(f"DROP TABLE {TABLE}_before")
 
 
 class Migration(migrations.Migration):

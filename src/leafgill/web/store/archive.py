@@ -27,8 +27,8 @@ from leafgill.web.store.archive_checks import Ready, ready_of
 from leafgill.web.store.archive_format import Kept, Sensor
 from leafgill.web.store.archive_reader import Archive
 from leafgill.web.store.archive_writer import write
-from leafgill.web.store.readings import add_readings
-from leafgill.web.store.tanks import create_tank
+from leafgill.web.store.readings import put
+from leafgill.web.store.tanks import create_tank, touch
 
 # -- out
 
@@ -211,11 +211,7 @@ def _restore_sensor(row: TankRow, sensor: Sensor, now: datetime) -> None:
     made = SensorRow.objects.create(
         tank=row, name=sensor.name, kind=sensor.kind, unit=SENSORS[sensor.kind].unit, made_at=now
     )
-    add_readings(made, sensor.times_s, sensor.values)
-    flagged = np.flatnonzero(sensor.flags)
-    for flag in np.unique(sensor.flags[flagged]).tolist():
-        times_s = sensor.times_s[sensor.flags == flag].tolist()
-        for start in range(0, len(times_s), 500):
-            ReadingRow.objects.filter(sensor=made, time_s__in=times_s[start : start + 500]).update(
-                flag=flag
-            )
+    count = len(sensor.times_s)
+    put(np.full(count, made.pk), sensor.times_s, sensor.values, sensor.flags.astype(np.int64))
+    if count:
+        touch(row)

@@ -13,6 +13,7 @@ from leafgill.errors import InputError, quoted
 from leafgill.tank.spec import Tank
 from leafgill.tank.toml_file import tank_content
 from leafgill.tank.writing import to_toml
+from leafgill.web.ingest.parcel import MOST
 from leafgill.web.store.archive_format import Kept, Sensor
 from leafgill.web.store.archive_reader import Archive
 
@@ -81,7 +82,11 @@ def _checked_sensor(sensor: Sensor, place: str) -> Sensor:
         raise InputError(f"has the sensor {quoted(sensor.kind)}, which is not known", place)
     low, high = info.accepted
     values, times_s = sensor.values, sensor.times_s
-    if len(values) and not bool(((values >= low) & (values <= high)).all()):
+    # what is doubted may be anything that a sensor could send
+    could_be = np.where(
+        sensor.flags != 0, np.abs(values) <= MOST, (values >= low) & (values <= high)
+    )
+    if not bool(could_be.all()):
         raise InputError(f"has readings of {sensor.kind} that cannot be", place)
     if (np.diff(times_s) <= 0).any():
         raise InputError(f"has readings of {sensor.kind} out of order", place)
