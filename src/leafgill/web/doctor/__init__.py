@@ -1,0 +1,1 @@
+"""Looking the app over from outside: clock, disk, database, probes, backups, what runs."""
