@@ -1,0 +1,1 @@
+"""What is published to the home network, and a permission for gas that can only be withdrawn."""
