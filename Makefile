@@ -39,6 +39,8 @@ bench: $(VENV)/.dev
 	$(BIN)/python bench/web_import.py
 	$(BIN)/python bench/web_today.py
 	$(BIN)/python bench/calibration.py --tanks 12
+	$(BIN)/python -m bench.live_http --seconds 60
+	$(BIN)/python -m bench.live_mqtt --seconds 60
 
 $(BIN)/python:
 	@test -n "$(PYTHON)" || { echo "Python 3.11 or later is needed; none was found" >&2; exit 1; }

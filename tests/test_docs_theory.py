@@ -4,23 +4,27 @@ After a change, write its tables anew and look at the difference:
 `python tests/test_docs_theory.py`.
 """
 
+import math
 import re
 from pathlib import Path
 
+import numpy as np
 import pytest
 
+from leafgill.advise.balance.nutrients import NUTRIENTS, Nutrient
 from leafgill.diary import Diary, Entry
 from leafgill.estimate import fit, flow, likelihood, prior, readings
 from leafgill.estimate.evidence import LOOK_BACK_DAYS, gather
 from leafgill.estimate.huber import HUBER
 from leafgill.estimate.likelihood import PROBE_WEIGHT, ROUGH_TIME_H
 from leafgill.estimate.problem import Problem
+from leafgill.estimate.watch import hypotheses
 from leafgill.science import air, cylinder, hose, regulator, stoichiometry
 from leafgill.science.bubble_counter import bubble_co2_mg, detached_volume_ul
 from leafgill.science.bubble_life import dissolved_share
 from leafgill.science.bubble_motion import rise_velocity_m_s, transfer_velocity_m_s
 from leafgill.science.carbonate import co2_mg_l, ph, rule_co2_mg_l
-from leafgill.science.cited import Source
+from leafgill.science.cited import Range, Source
 from leafgill.science.co2_fluid import CRITICAL_TEMPERATURE_C, STANDARD_BAR
 from leafgill.science.constants import DKH_MEQ_L
 from leafgill.science.gases import co2_equilibrium_mg_l
@@ -109,10 +113,11 @@ def constants() -> str:
         ("an error counts linearly beyond", f"{HUBER:g} of its widths"),
         ("an electrode's reading counts for", f"{PROBE_WEIGHT:g} of a reading"),
         ("electrode, one reading", f"{readings.PROBE_NOISE:g} pH"),
-        ("electrode, floor of an average", f"{readings._PROBE_FLOOR:g} pH"),
-        ("a switch may be early or late by", f"{readings._TIMING_H:g} h"),
+        ("electrode, floor of an average", f"{readings.PROBE_FLOOR:g} pH"),
+        ("a switch may be early or late by", f"{readings.TIMING_H:g} h"),
         ("eye of the hand test", f"{readings._HAND_READING_SD:g} pH"),
-        ("glass at rest", f"{likelihood.GLASS_SD:g} pH"),
+        ("glass at rest in the room", f"{likelihood.GLASS_SD:g} pH"),
+        ("glass at rest outdoors", f"{likelihood.OUTDOOR_GLASS_SD:g} pH"),
         ("colour, width in ln CO2", f"{likelihood.COLOUR_SD:g}"),
         ("colour put a step off", f"{likelihood._COLOUR_SLIP:.0%}"),
         ("drop miscounted", f"{likelihood._KH_SLIP:.0%}"),
@@ -293,7 +298,83 @@ def bubble_mass() -> str:
     )
 
 
+def faults() -> str:
+    """The watch's hypotheses by kind, with the sizes tried."""
+    rows: dict[str, list[tuple[str, str, str]]] = {}
+    for h in hypotheses.HYPOTHESES:
+        hazard = sum(o.hazard for o in hypotheses.HYPOTHESES
+                     if (o.kind, o.onset) == (h.kind, h.onset))  # fmt: skip
+        each = "switch" if h.onset in (hypotheses.GAS_ON, hypotheses.GAS_OFF) else "day"
+        rows.setdefault(h.kind, []).append((h.onset, size_of(h), f"1 in {1 / hazard:.0f} a {each}"))
+    jumps = ", ".join(f"{size:+g} pH" for size in hypotheses.JUMP_SIZES_PH)
+    rows[hypotheses.JUMP_KIND] = [
+        (hypotheses.ANY, jumps, f"1 in {1 / hypotheses.JUMP_HAZARD:.0f} a day")
+    ]
+    rows[hypotheses.UNKNOWN_KIND] = [
+        (hypotheses.ANY, f"{hypotheses.UNKNOWN_WIDTHS:g} times as wide",
+         f"1 in {1 / hypotheses.UNKNOWN_HAZARD:.0f} a day")
+    ]  # fmt: skip
+    shown = []
+    for kind, found in rows.items():
+        for onset in dict.fromkeys(one[0] for one in found):
+            mine = [one for one in found if one[0] == onset]
+            shown.append((kind, onset, "; ".join(one[1] for one in mine), mine[0][2]))
+    return lines(("fault", "begins at", "sizes tried", "chance"), *shown)
+
+
+def size_of(h: hypotheses.Hypothesis) -> str:
+    said = []
+    if h.change:
+        said.append(f"{h.change:.0%} of the water")
+    for log, name in ((h.rate, "bubbles"), (h.kh, "KH")):
+        if log:
+            said.append(f"{name} × {math.exp(log):.2g}")
+    for slope, name in ((h.rate_slope, "bubbles"), (h.dissolved_slope, "dissolved"),
+                        (h.kh_slope, "KH")):  # fmt: skip
+        if slope:
+            said.append(f"{name} {100.0 * math.expm1(slope):+.0f} % a day")
+    if h.leak_g_day:
+        said.append(f"{h.leak_g_day:g} g a day")
+    return ", ".join(said) or "whole"
+
+
+def nutrients() -> str:
+    """What is believed of each nutrient before a test is looked at, and where it is to stay."""
+
+    def span(known: Range) -> str:
+        value, low, high = (np.format_float_positional(x, trim="-") for x in known)
+        return f"{value} ({low} to {high})"
+
+    def row(one: Nutrient) -> tuple[str, ...]:
+        return (
+            f"{one.name}, {one.symbol}",
+            span(one.tissue_percent),
+            np.format_float_positional(one.critical_percent, trim="-"),
+            span(one.water_share),
+            span(one.half_mg_l),
+            span(one.loss_per_day),
+            span(one.tap_mg_l),
+            f"{one.floor_mg_l:g} to {one.ceiling_mg_l:g}",
+        )
+
+    return lines(
+        (
+            "nutrient",
+            "of the element in dry plant, %",
+            "critical, %",
+            "taken by leaves, part",
+            "uptake half at, mg/L",
+            "lost a day, part",
+            "in tap water, mg/L",
+            "kept between, mg/L",
+        ),
+        *map(row, NUTRIENTS.values()),
+    )
+
+
 TABLES = {
+    "nutrients": nutrients,
+    "faults": faults,
     "bubble-motion": bubble_motion,
     "bubble-shares": bubble_shares,
     "bubble-mass": bubble_mass,

@@ -7,7 +7,8 @@ Invented tanks of the trial are kept by common habits. Every other morning the d
 readings as they come (or the hand readings alone). Per seed, one tank a kind of fault, begun on a
 day of the second week; and one tank kept for four weeks without, for the false alarms. What counts
 as found is the alert that names the fault, alone or among those that explain as much; a keeper's
-water change that was not written down is a finding of its own and no false alarm.
+water change that was not written down is a finding of its own and no false alarm; nor is watched
+what comes after a cylinder has run empty by use.
 """
 
 import argparse
@@ -18,14 +19,14 @@ import sys
 import time
 from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor, as_completed
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import asdict, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import numpy as np
 from numba import set_num_threads
 
-from leafgill import Diary, Entry, believe
+from leafgill import Belief, Diary, Entry, Tank, believe
 from leafgill.estimate import TooFewDrawsError
 from leafgill.estimate.watch import Alert, Tracker
 
@@ -34,79 +35,20 @@ from ..trial.faults import KINDS, Fault, draw
 from ..trial.simulate import Trial, seed_range, simulate
 from ..trial.world import invent
 from .advised import tank_of
+from .found import LIVES_DAYS, NAMES, Run, Told, line_of, table
 
 FIRST_SEED = 6000
 QUIET_DAYS = 28
 FIRST_REFERENCE_DAY = 3
+# Tanks with a fault and without are invented alike, so their fits before it are the same ones.
 # Both fits before a fault come after the water change of the eighth day, which may be unwritten.
-FAULT_DAYS = (10, 13)
-LIVES_DAYS = 4
+FAULT_DAYS = (11, 13)
 EVERY_DAYS = 2
 REFERENCE_H = 23.0  # after START: seven in the morning
 REST_MIN = 30
 DRAWS = 300
-# What each fault may rightly be called; the first is its own name.
-NAMES = {
-    "surge": ("surge",),
-    "stuck open": ("stuck open",),
-    "stuck shut": ("stuck shut", "gas lost"),
-    "clogging": ("clogging",),
-    "flow drift": ("flow drift",),
-    "kh at a change": ("kh changed",),
-    "kh slowly": ("kh changed",),
-    "aeration left on": ("aeration on",),
-    "light not on": ("light off",),
-    "probe dead": ("probe dead",),
-    "probe jumped": ("probe jumped",),
-    "leak": ("leak",),
-}
-SOON_H = {"surge": 1.0, "stuck open": 1.0, "stuck shut": 1.0, "probe dead": 1.0}
+_FITS: dict[tuple[str, datetime, str, bytes], Belief | None] = {}
 UTC_START_S = START.replace(tzinfo=UTC).timestamp()
-
-
-@dataclass(frozen=True)
-class Told:
-    """An alert as first given: minute after START, and what it said."""
-
-    minute: float
-    kinds: tuple[str, ...]
-    sure: float
-    seen: str = ""
-
-
-@dataclass(frozen=True)
-class Run:
-    """One tank followed: what was told, when the fault showed, and the days watched."""
-
-    seed: int
-    probe: bool
-    kind: str
-    struck: float
-    size: float
-    two_lights: float  # minute at which the second whole photoperiod after it ends
-    days: float
-    told: tuple[Told, ...] = field(default=())
-    unwritten: tuple[int, ...] = ()
-
-    @property
-    def named_h(self) -> float:
-        """Hours until it was told by its name; inf for never."""
-        names = set(NAMES.get(self.kind, ()))
-        return self._first(lambda t: bool(names & set(t.kinds)))
-
-    @property
-    def any_h(self) -> float:
-        """Hours until anything was told; inf for never."""
-        return self._first(lambda t: True)
-
-    @property
-    def in_time(self) -> float:
-        """Hours within which it ought to be told."""
-        return SOON_H.get(self.kind, (self.two_lights - self.struck) / 60.0)
-
-    def _first(self, wanted) -> float:  # type: ignore[no-untyped-def]
-        after = [t.minute for t in self.told if t.minute >= self.struck and wanted(t)]
-        return (min(after) - self.struck) / 60.0 if after else math.inf
 
 
 def diary_of(trial: Trial, until: datetime) -> Diary:
@@ -120,18 +62,17 @@ def diary_of(trial: Trial, until: datetime) -> Diary:
         values = trial.probe[:count]
         shown = np.flatnonzero((values >= 3.0) & (values <= 11.0))
         if shown.size:
-            diary.add_readings("ph", UTC_START_S + 60.0 * (shown + 1.0), values[shown])
+            at_s = np.asarray(UTC_START_S + 60.0 * (shown + 1.0), dtype=np.float64)
+            diary.add_readings("ph", at_s, values[shown])
     return diary
 
 
 def follow(trial: Trial, from_min: int, until_min: int) -> Iterator[Told]:
     """Fit at a minute after START, follow until another, and yield what is told anew."""
-    now = START + timedelta(minutes=from_min)
     tank = tank_of(trial.tank_toml)
     end = START + timedelta(minutes=until_min)
-    try:
-        belief = believe(tank, diary_of(trial, now), now.replace(tzinfo=UTC), count=DRAWS)
-    except TooFewDrawsError:
+    belief = _fitted(tank, trial, START + timedelta(minutes=from_min))
+    if belief is None:
         return
     tracker = Tracker.of(tank, diary_of(trial, end), belief)
     before: tuple[tuple[str, ...], ...] = ()
@@ -146,6 +87,20 @@ def follow(trial: Trial, from_min: int, until_min: int) -> Iterator[Told]:
             if alert.kinds not in before:
                 yield Told(minute, alert.kinds, alert.sure, alert.seen)
         before = kinds
+
+
+def _fitted(tank: Tank, trial: Trial, now: datetime) -> Belief | None:
+    """The fit at a moment; one that was made of the same diary before is taken again."""
+    rows = repr([row for row in trial.diary if row.time <= now])
+    minutes = int((now - START).total_seconds() // 60)
+    logged = b"" if trial.probe is None else trial.probe[:minutes].tobytes()
+    key = (trial.tank_toml, now, rows, logged)
+    if key not in _FITS:
+        try:
+            _FITS[key] = believe(tank, diary_of(trial, now), now.replace(tzinfo=UTC), count=DRAWS)
+        except TooFewDrawsError:
+            _FITS[key] = None
+    return _FITS[key]
 
 
 def _alerts(tracker: Tracker, trial: Trial, minute: int, at_s: float) -> tuple[Alert, ...] | None:
@@ -163,13 +118,13 @@ def references(first_day: int, last_day: int) -> list[int]:
     return [round(60 * REFERENCE_H) + MINUTES_DAY * (day - 1) for day in days]
 
 
-def faulted(seed: int, probe: bool, kind: str) -> Run:
+def faulted(seed: int, probe: bool, kind: str, days: int = QUIET_DAYS) -> Run:
     """Follow a tank that meets a fault, by the two fits before it, until it is named or late."""
     rng = np.random.default_rng([seed, 9])
     day = int(rng.integers(*FAULT_DAYS))
-    newest = day - int(rng.integers(EVERY_DAYS))
+    newest = day - (day - FIRST_REFERENCE_DAY) % EVERY_DAYS
     fault = draw(kind, seed, day, invent(seed).light)
-    trial = simulate(seed, day + LIVES_DAYS + 2, probe, fault=fault)
+    trial = simulate(seed, days, probe, fault=fault)
     struck = trial.play.struck if trial.play.struck is not None else fault.at
     plain = _run(trial, probe, kind, struck, fault, [], LIVES_DAYS)
     last = int(min(struck + 60.0 * plain.in_time + 1, plain.two_lights + 1))
@@ -184,14 +139,23 @@ def faulted(seed: int, probe: bool, kind: str) -> Run:
 
 
 def quiet(seed: int, probe: bool, days: int) -> Run:
-    """Follow a tank that meets no fault."""
+    """Follow a tank that meets no fault, until its cylinder runs empty by use."""
     trial = simulate(seed, days, probe)
+    end = _emptied(trial)
     told: list[Told] = []
     for reference in references(FIRST_REFERENCE_DAY, days):
-        last = min(reference + LIVES_DAYS * MINUTES_DAY, days * MINUTES_DAY)
-        told += follow(trial, reference, last)
-    watched = days - FIRST_REFERENCE_DAY + 1 - REFERENCE_H / 24.0
+        if reference < end:
+            told += follow(trial, reference, min(reference + LIVES_DAYS * MINUTES_DAY, end))
+    watched = end / MINUTES_DAY - FIRST_REFERENCE_DAY + 1 - REFERENCE_H / 24.0
     return _run(trial, probe, "none", 0, None, told, watched)
+
+
+def _emptied(trial: Trial) -> int:
+    """The minute at which the liquid in the cylinder is gone, or the trial's end."""
+    world = trial.play.world
+    used = np.cumsum(trial.play.track.rate) * 60.0 * 1e-3 * world.bubble_mg
+    gone = np.flatnonzero(used > 0.97 * world.content_g)
+    return int(gone[0]) if gone.size else trial.play.minutes
 
 
 def _run(
@@ -211,70 +175,15 @@ def _run(
     )  # fmt: skip
 
 
-def false_alarms(run: Run) -> list[Told]:
-    """What a tank without a fault was told, once a day and a leading kind."""
-    counted: list[Told] = []
-    for told in run.told:
-        explained = any(0 <= told.minute - at <= LIVES_DAYS * MINUTES_DAY for at in run.unwritten)
-        again = any(
-            other.kinds[0] == told.kinds[0] and told.minute - other.minute < 2 * MINUTES_DAY
-            for other in counted
-        )
-        if not explained and not again:
-            counted.append(told)
-    return counted
-
-
-def play(job: tuple[int, bool, str, int]) -> Run:
-    """One tank."""
-    seed, probe, kind, days = job
-    return quiet(seed, probe, days) if kind == "none" else faulted(seed, probe, kind)
-
-
-def table(runs: list[Run]) -> str:
-    """Everything, as Markdown."""
-    lines = [
-        "| fault | readings | tanks | named in time | anything told in time | median hours "
-        "until named | told before it began |",
-        "|---|---|---|---|---|---|---|",
+def play(job: tuple[int, bool, tuple[str, ...], int]) -> list[Run]:
+    """One invented tank, with each fault in turn."""
+    seed, probe, kinds, days = job
+    _FITS.clear()
+    return [
+        quiet(seed, probe, days) if kind == "none" else faulted(seed, probe, kind, days)
+        for kind in kinds
+        if probe or not kind.startswith("probe")
     ]
-    for kind in KINDS:
-        for probe in (True, False):
-            mine = [r for r in runs if r.kind == kind and r.probe is probe]
-            if not mine:
-                continue
-            named = np.array([r.named_h for r in mine])
-            in_time = np.array([r.in_time for r in mine])
-            told = np.array([r.any_h for r in mine])
-            early = sum(any(t.minute < r.struck for t in r.told) for r in mine)
-            middle = float(np.median(named))
-            shown = f"{middle:.1f}" if math.isfinite(middle) else "-"
-            limit = "1 h" if kind in SOON_H else "2 lit days"
-            lines.append(
-                f"| {kind} ({limit}) | {'probe' if probe else 'by hand'} | {len(mine)} "
-                f"| {np.mean(named <= in_time):.0%} | {np.mean(told <= in_time):.0%} "
-                f"| {shown} | {early} |"
-            )
-    for probe in (True, False):
-        mine = [r for r in runs if r.kind == "none" and r.probe is probe]
-        if mine:
-            months = sum(r.days for r in mine) / 30.0
-            alarms = sum(len(false_alarms(r)) for r in mine)
-            lines.append(
-                f"\nWithout a fault, {'with a probe' if probe else 'by hand'}: {alarms} false "
-                f"alarms in {months:.1f} tank-months, {alarms / months:.2f} a tank-month"
-            )
-    return "\n".join(lines)
-
-
-def _line(run: Run) -> str:
-    """How one run went, in a line."""
-    how = f"tank {run.seed}, {run.kind} ({run.size:.2g}), {'probe' if run.probe else 'by hand'}"
-    if run.kind == "none":
-        return f"{how}: " + ("; ".join(", ".join(t.kinds) for t in false_alarms(run)) or "quiet")
-    first = [t for t in run.told if t.minute >= run.struck]
-    said = f", first told {', '.join(first[0].kinds)} after {run.any_h:.1f} h" if first else ""
-    return f"{how}: named after {run.named_h:.1f} h{said}"
 
 
 def main() -> None:
@@ -283,28 +192,27 @@ def main() -> None:
     default = f"{FIRST_SEED}-{FIRST_SEED + 29}"
     parser.add_argument("--seeds", type=seed_range, default=default, help="a seed, or as in 0-39")
     parser.add_argument("--kinds", default=",".join([*KINDS, "none"]), help="faults, by commas")
-    parser.add_argument("--days", type=int, default=QUIET_DAYS, help="of a tank without a fault")
+    parser.add_argument("--days", type=int, default=QUIET_DAYS, help="that a tank is kept")
     parser.add_argument("--readings", choices=("probe", "hand", "both"), default="both")
     parser.add_argument("--workers", type=int, default=os.cpu_count() or 1)
     parser.add_argument("--json", type=Path, help="write every run there")
     wanted = parser.parse_args()
     probes = {"probe": (True,), "hand": (False,), "both": (True, False)}[wanted.readings]
     jobs = [
-        (seed, probe, kind, wanted.days)
+        (seed, probe, tuple(wanted.kinds.split(",")), wanted.days)
         for seed in wanted.seeds
-        for kind in wanted.kinds.split(",")
         for probe in probes
-        if probe or not kind.startswith("probe")
     ]
     runs: list[Run] = []
     began = time.perf_counter()
     # the lanes of one step are few: threads would only wait for each other
     with ProcessPoolExecutor(wanted.workers, initializer=set_num_threads, initargs=(1,)) as pool:
-        for future in as_completed([pool.submit(play, job) for job in jobs]):
-            runs.append(future.result())
+        for done, future in enumerate(as_completed([pool.submit(play, job) for job in jobs]), 1):
+            runs += future.result()
             spent = time.perf_counter() - began
-            print(f"{len(runs)} of {len(jobs)}, {spent:.0f} s: {_line(runs[-1])}",
-                  file=sys.stderr, flush=True)  # fmt: skip
+            print(f"{done} of {len(jobs)}, {spent:.0f} s", file=sys.stderr)
+            for run in future.result():
+                print(f"  {line_of(run)}", file=sys.stderr, flush=True)
             if wanted.json:
                 wanted.json.write_text(json.dumps([asdict(r) for r in runs]))
     print(table(runs))

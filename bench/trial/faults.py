@@ -6,9 +6,10 @@ strikes once (`strike`). Nothing of it is written into the diary. Sizes are draw
 """
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .actions import Window
 from .chemistry import FloatArray
@@ -16,6 +17,8 @@ from .diary import MINUTES_DAY, START
 
 if TYPE_CHECKING:
     from .play import Play
+
+Minutes = NDArray[np.integer[Any]]
 
 KINDS = (
     "surge",
@@ -135,14 +138,14 @@ def bend(play: "Play", fault: Fault) -> None:
             course.uptake_mg_l_h[rest] = 0.0
 
 
-def _surge(after_min: FloatArray, fault: Fault) -> FloatArray:
+def _surge(after_min: Minutes, fault: Fault) -> FloatArray:
     """Flow against the setting: up within half an hour, held, then the cylinder is empty."""
     rising = np.clip(after_min / 30.0, 0.0, 1.0)
     left = np.clip((fault.over_min + EMPTIED_MIN - after_min) / EMPTIED_MIN, 0.0, 1.0)
     return np.asarray((1.0 + (fault.size - 1.0) * rising) * left)
 
 
-def _stuck(play: "Play", fault: Fault, minute: FloatArray) -> None:
+def _stuck(play: "Play", fault: Fault, minute: Minutes) -> None:
     """The solenoid does not do its first switch after the fault's minute, nor any other."""
     gas = play.course.gas_open_min
     want_shut = fault.kind == "stuck shut"
@@ -155,9 +158,7 @@ def _stuck(play: "Play", fault: Fault, minute: FloatArray) -> None:
     gas[held] = -1.0 if want_shut else held - play.struck + MINUTES_DAY
 
 
-def seen_by_probe(
-    fault: Fault, shown: FloatArray, minute: FloatArray, held_ph: float
-) -> FloatArray:
+def seen_by_probe(fault: Fault, shown: FloatArray, minute: Minutes, held_ph: float) -> FloatArray:
     """What a broken electrode logs at the ends of minutes, of what a sound one would.
 
     `held_ph` is what it showed last before the fault.

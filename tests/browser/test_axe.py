@@ -6,10 +6,14 @@ from .conftest import DESK, PHONE, tank
 
 HERE = (
     "", "diary/", "diary/add/", "diary/add/kh/", "diary/add/drop_checker/", "diary/add/gas_day/",
-    "rig/", "rig/together/", "care/", "about/", "about/water/", "people/", "files/", "card/",
-    "report/", "emergency/", "charts/",
+    "rig/", "rig/together/", "balance/", "water/", "water/?for=mix&aim=kh&to=3",
+    "water/?for=minerals&kh=4&gh=6", "bottles/", "bottles/?what1=nitrate&raise1=5",
+    "care/", "trouble/", "trouble/gasping-at-dawn/", "trouble/co2-stays-low/",
+    "about/", "about/water/", "people/", "files/", "sensors/", "card/",
+    "report/", "emergency/", "charts/", "alerts/",
 )  # fmt: skip
-ANYWHERE = ("/?all", "/settings/", "/tanks/new/", "/archive/", "/emergency/")
+ANYWHERE = ("/?all", "/settings/", "/settings/calendar/", "/settings/telling/", "/tanks/new/",
+            "/archive/", "/emergency/")  # fmt: skip
 GRAVE = ("serious", "critical")
 
 
@@ -32,7 +36,10 @@ def test_no_page_has_a_grave_fault(opened, demo, size, scheme):
     page = opened(size, color_scheme=scheme, bypass_csp=True)
     here = tank(page, demo)
     found = {}
-    for address in [*(here + rest for rest in HERE), *(demo + rest for rest in ANYWHERE)]:
+    page.goto(f"{here}sensors/")
+    sensor = demo + page.locator(".sensors a").first.get_attribute("href")
+    addresses = [*(here + rest for rest in HERE), sensor, *(demo + rest for rest in ANYWHERE)]
+    for address in addresses:
         answer = page.goto(address)
         assert answer.status == 200, address
         wide = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")

@@ -122,6 +122,45 @@ def test_the_emergency_works_without_javascript(opened, demo):
     assert page.locator("main").inner_text()
 
 
+@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
+def test_minutes_stand_on_the_emergency_page_without_javascript(opened, demo, size):
+    first = opened(size)
+    here = tank(first, demo)
+    page = opened(size, java_script_enabled=False)
+    page.goto(here + "emergency/")
+    tables = page.locator("table.minutes")
+    assert tables.count() == 2
+    for table in tables.all():
+        assert table.locator("tbody tr").count() == 10
+        box = table.bounding_box()
+        assert box["x"] >= 0 and box["x"] + box["width"] <= size[0]
+    order = page.locator(".orders").bounding_box()
+    assert order["y"] < tables.first.bounding_box()["y"]
+    page.get_by_role("link", name="find out why").click()
+    page.get_by_role("link", name="Fish gasp under the light").click()
+    assert "First: shut the gas and move the surface." in page.inner_text("main")
+
+
+def test_something_looks_wrong(opened, demo):
+    page = opened(PHONE)
+    here = tank(page, demo)
+    for _ in range(240):  # the record is weighed after the counsel
+        page.goto(here + "trouble/co2-stays-low/")
+        if not page.get_by_text("not weighed yet").count():
+            break
+        page.wait_for_timeout(500)
+    page.goto(here + "care/")
+    page.get_by_role("link", name="Something looks wrong?").click()
+    page.get_by_role("link", name="CO2 does not rise").click()
+    said = page.inner_text("main")
+    assert "What the record says" in said
+    assert "Check:" in said
+    page.get_by_text("How each figure was worked out").click()
+    figure = page.locator(".opens").first
+    figure.locator("summary").click()
+    assert "Worked out as" in figure.inner_text()
+
+
 def test_a_probe_file_comes_in_by_columns(opened, demo, tmp_path):
     file = tmp_path / "logger.csv"
     rows = "".join(f"02/04/2025 12:{m:02d};6,{70 + m % 3};24,1\n" for m in range(5))
@@ -155,6 +194,8 @@ def test_the_card_is_printed(opened, demo, tmp_path):
     page.goto(here + "card/")
     made = page.pdf(path=str(tmp_path / "card.pdf"), prefer_css_page_size=True)
     assert made.startswith(b"%PDF") and len(made) > 5_000
+    half = page.pdf(format="A5")
+    assert len(re.findall(rb"/Type\s*/Page[^s]", half)) == 1
     said = page.inner_text("main")
     assert "Tank under the stairs" in page.inner_text("body")
     assert "mg/L" in said

@@ -1,5 +1,6 @@
 import json
 import re
+from datetime import datetime
 
 import pytest
 
@@ -85,6 +86,10 @@ def test_parts_are_plain_data_with_cautions_and_figures_that_open(parts):
         row["chosen"] for s in rig["sections"] if s["title"] == "Cylinders" for row in s["rows"]
     )
     assert "day" in supply["headline"]
+    # what is ordered by a day of the words is so in a calendar too
+    by = datetime.fromisoformat(supply["order_by"])
+    assert by.tzinfo is not None
+    assert any(words in supply["order"] for words in (f"by {by.day} {by:%B}", " now: "))
     assert len(check["items"]) > 5
 
 

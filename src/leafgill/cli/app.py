@@ -6,13 +6,21 @@ from typing import Annotated
 
 import typer
 
+from leafgill.cli.backup import backup, export, restore
+from leafgill.cli.balance import balance
+from leafgill.cli.care import care
 from leafgill.cli.commission import commission
 from leafgill.cli.demo import demo
+from leafgill.cli.doctor import doctor
+from leafgill.cli.dose import dose
 from leafgill.cli.keeper import keeper
+from leafgill.cli.listen import broker, listen
 from leafgill.cli.next import next_
 from leafgill.cli.rig import rig
 from leafgill.cli.serve import serve
 from leafgill.cli.supply import supply
+from leafgill.cli.trouble import trouble
+from leafgill.cli.watch import watch
 from leafgill.cli.water import water
 
 app = typer.Typer(
@@ -23,12 +31,23 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
 )
 app.command("next")(next_)
-app.command("water")(water)
+app.command("watch")(watch)
 app.command("rig")(rig)
 app.command("supply")(supply)
+app.command("balance")(balance)
+app.command("dose")(dose)
+app.command("care")(care)
+app.command("trouble")(trouble)
 app.command("commission")(commission)
 app.command("demo")(demo)
 app.command("serve")(serve)
+app.command("listen")(listen)
+app.command("broker")(broker)
+app.command("backup")(backup)
+app.command("restore")(restore)
+app.command("export")(export)
+app.command("doctor")(doctor)
+app.add_typer(water, name="water")
 app.add_typer(keeper, name="keeper")
 
 

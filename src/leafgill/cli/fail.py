@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import os
 import sys
-import traceback
-from datetime import datetime
 from pathlib import Path
+
+from leafgill.log_lines import STDERR, failure_line, named_log
 
 NAME = "leafgill"
 
@@ -26,7 +26,7 @@ def log_path() -> Path:
 
     `LEAFGILL_LOG` names it; otherwise it lies where the platform keeps a program's state.
     """
-    named = os.environ.get("LEAFGILL_LOG")
+    named = named_log()
     return Path(named).expanduser() if named else _state_folder() / f"{NAME}.log"
 
 
@@ -44,12 +44,15 @@ def record(error: BaseException) -> str:
     """Log an unforeseen failure in full; return the line to show for it."""
     what = f"{type(error).__name__}: {error}" if str(error) else type(error).__name__
     said = f"this should not have happened ({what}); nothing was changed"
+    detail = failure_line(error)
+    if named_log() == STDERR:
+        sys.stderr.write(detail)
+        return f"{said}; the detail stands above"
     path = log_path()
-    detail = "".join(traceback.format_exception(error))
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         with path.open("a", encoding="utf-8", errors="backslashreplace") as log:
-            log.write(f"{datetime.now().astimezone().isoformat(timespec='seconds')}\n{detail}\n")
+            log.write(detail)
     except OSError as wrong:
         return f"{said}; no detail could be kept, {path} cannot be written ({wrong.strerror})"
     return f"{said}; the detail is in {path}"

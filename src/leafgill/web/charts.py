@@ -13,6 +13,8 @@ from typing import Any
 
 import vl_convert
 
+from leafgill.charts.balance import balance_chart
+from leafgill.charts.balance_picture import BalancePicture
 from leafgill.charts.day import day_chart
 from leafgill.charts.dress import DARK, LIGHT, Look
 from leafgill.charts.night import night_chart
@@ -56,6 +58,7 @@ class Picture:
 # A phone of 390 px leaves a chart 358 px, its axis included; "paper" is for files, with a title.
 DAY = {PHONE: Plane(312, 250), DESK: Plane(690, 330), PAPER: Plane(760, 340, 20)}
 NIGHT = {PHONE: Plane(312, 170), DESK: Plane(690, 200), PAPER: Plane(760, 220, 20)}
+WEEKS = {PHONE: Plane(300, 90), DESK: Plane(690, 110), PAPER: Plane(760, 110, 20)}
 RECORD = {PHONE: Plane(300, 0), DESK: Plane(690, 0), PAPER: Plane(760, 0, 20)}
 
 
@@ -79,6 +82,13 @@ def record_spec(picture: RecordPicture, size: str, theme: str) -> Spec:
     plane = RECORD[size]
     shown = picture if size == PAPER else replace(picture, title="", subtitle="")
     return _plain(record_chart(shown, LOOKS[theme], plane.width, plane.padding))
+
+
+def weeks_spec(picture: BalancePicture, size: str, theme: str) -> Spec:
+    """Return the specification of the nutrients through the weeks."""
+    plane = WEEKS[size]
+    shown = picture if size == PAPER else replace(picture, title="", subtitle="")
+    return _plain(balance_chart(shown, LOOKS[theme], plane.width, plane.height, plane.padding))
 
 
 def library_version() -> str:

@@ -6,26 +6,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from leafgill.advise.emergency import NOT_TO_DO
 from leafgill.advise.gas_safety import by_topic
-from leafgill.answer import figures
+from leafgill.answer import emergency_said, figures
 from leafgill.answer.card import IN_DANGER
+from leafgill.estimate.belief import Interval
 from leafgill.tank.spec import Tank
 from leafgill.web.forms.habits import Habits
 from leafgill.web.page_figures import interval_of, minutes_of
 from leafgill.web.page_words import page_words
 from leafgill.web.working.reading import Told
 
+# The columns of the minutes, and the two tables.
+_TABLES = (("co2_mg_l", "CO2, mg/L"), ("o2_mg_l", "Oxygen where it is least, mg/L"))
 # Which way out each line of the order is, by its place.
 _WAYS = ("gas_shut", "with_air", "with_change")
-# Common practice, no source.
-NOT_TO_DO = (
-    "Do not feed.",
-    "Do not add anything that is to raise pH or hardness: the animals are harmed by a second jump.",
-    "Do not stop the filter. Leave the light on where it is on: plants in light give oxygen.",
-    "Do not change all of the water at once, nor for water of another warmth.",
-    "Do not open the gas again today because the animals look better; write down that they are "
-    "normal first, and follow the step then.",
-)
 SEEN = (
     ("gasping", "Gasping", "at the surface, or lying on their side"),
     ("fast-breathing", "Breathing fast", "but swimming as usual"),
@@ -45,6 +40,19 @@ class Do:
 
 
 @dataclass(frozen=True, slots=True)
+class Minutes:
+    """CO2 and oxygen minute by minute: titles, then (title, rows of (minute, its cells)).
+
+    A cell is (middle, ends). `outcomes` say of each way when all is well, `notes` how it is meant.
+    """
+
+    titles: tuple[str, ...]
+    tables: tuple[tuple[str, tuple[tuple[str, tuple[tuple[str, str], ...]], ...]], ...]
+    outcomes: tuple[tuple[str, str], ...]
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Emergency:
     """The page: the order of what to do, what is believed, what not to do, what people mind."""
 
@@ -54,6 +62,7 @@ class Emergency:
     believed: str = ""
     of: str = ""
     below: bool = False
+    minutes: Minutes | None = None
 
 
 def emergency_of(tank: Tank | None, told: Told | None, habits: Habits) -> Emergency:
@@ -66,6 +75,26 @@ def emergency_of(tank: Tank | None, told: Told | None, habits: Habits) -> Emerge
         believed=_believed(ways, habits) if ways else "",
         of="" if told is None or not ways else _of(told),
         below=ways is not None and ways["co2_mg_l"]["high"] < ways["limit_mg_l"],
+        minutes=_minutes(ways["minutes"], habits) if ways and "minutes" in ways else None,
+    )
+
+
+def _minutes(told: Mapping[str, Any], habits: Habits) -> Minutes:
+    """Return the minutes of an answer as tables."""
+    shown = emergency_said.SHOWN
+    ways = told["ways"]
+    tables = []
+    for what, title in _TABLES:
+        rows = []
+        for k, minute in enumerate(told["minutes"]):
+            cells = (emergency_said.cell(Interval(*ways[key][what][k])) for key in shown)
+            rows.append((str(minute), tuple((habits.text(a), habits.text(b)) for a, b in cells)))
+        tables.append((title, tuple(rows)))
+    return Minutes(
+        tuple(shown.values()),
+        tuple(tables),
+        tuple((words, habits.text(text)) for words, text in told["outcomes"]),
+        tuple(habits.text(line) for line in (told["ph_rise"], told["clock"]) if line),
     )
 
 

@@ -26,6 +26,7 @@ _SAID: tuple[tuple[re.Pattern[str], str], ...] = tuple(
         (r"`--hold (\w+)`", r"leak test: \1 side"),
         (r"`?leafgill next`?", "Today"),
         (r"`?leafgill supply`?", "the rig page"),
+        (r"`?leafgill dose`?", "the bottles page"),
         (r"`?leafgill rig`?", "the rig page"),
         (r"write it as hose\b", "write it into the description"),
         (r"\btank file\b", "description"),

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import socket
 import sys
 import webbrowser
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
 from leafgill.errors import InputError, quoted
+from leafgill.web.home import prepare
 from leafgill.web.hosts import EVERY
-from leafgill.web.set_up import gather, set_up
+from leafgill.web.lock import LOCK_FILE, Lock
+from leafgill.web.set_up import gather, name_home, set_up
+
+log = logging.getLogger(__name__)
 
 PORT = 8480
 
@@ -53,14 +59,31 @@ def _serve(wanted: Wanted, fill: Callable[[], None] | None = None) -> None:
     os.environ.setdefault("LEAFGILL_WORKER", "process")
     listening = listen(wanted.host, wanted.port)
     try:
-        data = set_up(wanted.data)
-        let_in(wanted.data)
-        gather(data)
-        if fill is not None:
-            fill()
-        _run(listening, wanted, data)
+        name_home(wanted.data)
+        with _alone(prepare()):
+            data = set_up(wanted.data)
+            let_in(wanted.data)
+            gather(data)
+            if fill is not None:
+                fill()
+            _run(listening, wanted, data)
     finally:
         listening.close()
+
+
+@contextmanager
+def _alone(data: Path) -> Iterator[None]:
+    """Hold the data folder for this process. Raises InputError where another one has it."""
+    lock = Lock(data / LOCK_FILE)
+    if not lock.take():
+        raise InputError(
+            f"the app runs already on the data in {data}; stop it first, or name another folder "
+            "with --data"
+        )
+    try:
+        yield
+    finally:
+        lock.release()
 
 
 def listen(host: str, port: int) -> socket.socket:
@@ -130,29 +153,42 @@ def _run(listening: socket.socket, wanted: Wanted, data: Path) -> None:
     from django.conf import settings
     from django.db import connections
 
-    from leafgill.web import warming
+    from leafgill.web import notify, running, warming
+    from leafgill.web.runners import runners
     from leafgill.web.server import Server
     from leafgill.web.working import rounds, worker
     from leafgill.web.wsgi import application
 
     connections.close_all()
-    server = Server(application, listening, trusted_proxy=settings.TRUSTED_PROXY, tls=settings.TLS)
+    server = Server(
+        application,
+        listening,
+        trusted_proxy=settings.TRUSTED_PROXY,
+        tls=settings.TLS,
+        each_turn=notify.Watchdog().beat,
+    )
     server.stop_at_signals()
     worker.start()
     warming.start()
     rounds.listen()
-    going = rounds.Rounds()
-    going.start()
+    place = f"http://{_places(wanted.host)[0]}:{listening.getsockname()[1]}/"
+    beside = running.Supervisor(runners(place))
+    running.set_current(beside)
+    beside.start()
     try:
-        port = listening.getsockname()[1]
-        _tell(wanted, port, data)
+        _tell(wanted, listening.getsockname()[1], data)
+        log.info("started", extra={"place": place, "data": str(data)})
+        notify.tell(notify.READY)
         if wanted.browser:
-            open_browser(f"http://{_places(wanted.host)[0]}:{port}/")
+            open_browser(place)
         server.run()
     finally:
-        going.stop()
+        notify.tell(notify.STOPPING)
+        late = beside.stop()
+        running.set_current(None)
         worker.stop()
         connections.close_all()
+        log.info("stopped", extra={"late": late})
 
 
 def _tell(wanted: Wanted, port: int, data: Path) -> None:

@@ -6,6 +6,7 @@ import signal
 import socket
 import threading
 import time
+from collections.abc import Callable
 from types import FrameType
 from typing import Any
 
@@ -13,10 +14,14 @@ from waitress import wasyncore
 from waitress.server import create_server
 
 from leafgill.web.importing.upload import LARGEST
+from leafgill.web.turns import Connections, Turns, tell_changes
 
 _THREADS = 8
 # The largest file that is taken, and the form around it; what is larger is not even read.
 _MOST_BODY = max(LARGEST.values()) + 2_000_000
+# Sensors keep their connections; beyond this new ones wait. Below the 1024 files that a process
+# may have open on most systems.
+_MOST_CONNECTIONS = 800
 _TURN_S = 1.0
 # What is being answered when the server is stopped has so long to end.
 _FINISH_S = 10.0
@@ -28,7 +33,8 @@ class Server:
     """A server at a socket that listens already.
 
     `trusted_proxy` is the address whose word is taken on who asked and whether by TLS, "" for
-    none; `tls` says that everything comes by TLS.
+    none; `tls` says that everything comes by TLS. `each_turn` is called every second or sooner
+    while it runs, in the thread that does.
     """
 
     def __init__(
@@ -38,14 +44,17 @@ class Server:
         *,
         trusted_proxy: str = "",
         tls: bool = False,
+        each_turn: Callable[[], None] = lambda: None,
     ) -> None:
         proxy = (
             {"trusted_proxy": trusted_proxy, "trusted_proxy_headers": _FROM_PROXY}
             if trusted_proxy
             else {}
         )
+        connections = Connections()
         self._server: Any = create_server(
             application,
+            map=connections,
             sockets=[listening],
             threads=_THREADS,
             max_request_body_size=_MOST_BODY,
@@ -54,9 +63,12 @@ class Server:
             ident=None,
             # without a proxy to trust they stay, so that the app sees somebody handed it on
             clear_untrusted_proxy_headers=bool(trusted_proxy),
+            connection_limit=_MOST_CONNECTIONS,
             **proxy,
         )
-        self._stopping = threading.Event()
+        tell_changes(self._server, connections)
+        self._turns = Turns(connections)
+        self._stopping, self._each_turn = threading.Event(), each_turn
 
     def stop(self) -> None:
         """Have `run` return; from any thread, or a signal's handler. Twice is once."""
@@ -91,9 +103,11 @@ class Server:
         finally:
             self._server.task_dispatcher.shutdown(timeout=1)
             wasyncore.close_all(self._server._map, ignore_all=True)
+            self._turns.close()
 
     def _turn(self, most_s: float) -> None:
-        wasyncore.loop(timeout=most_s, use_poll=True, map=self._server._map, count=1)
+        self._each_turn()
+        self._turns.turn(most_s)
 
     def _at_work(self) -> bool:
         return any(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+from datetime import UTC, datetime
 from pathlib import Path
 
 from leafgill.errors import InputError, quoted
@@ -16,32 +17,76 @@ _MARK = ".of"
 def set_up(data: Path | None = None) -> Path:
     """Make Django ready in this process, and the database what this program needs.
 
-    Return the data folder. Raises InputError, in one line, for a folder, a setting or a database
-    that cannot be used.
+    A database that gets another form is backed up before. Return the data folder. Raises
+    InputError, in one line, for a folder, a setting or a database that cannot be used.
     """
+    name_home(data)
+    folder = prepare()
+    clock.now()
+    start_django()
+    from django.core.management import call_command
+    from django.db import DatabaseError
+
+    try:
+        refuse_newer()
+        _back_up_before_upgrade()
+        call_command("migrate", interactive=False, verbosity=0)
+    except DatabaseError as wrong:
+        raise InputError(f"the database cannot be used: {first_line(wrong)}") from None
+    return folder
+
+
+def name_home(data: Path | None) -> None:
+    """Let the data folder be the one that was named, and what is written there this user's."""
     if data is not None:
         os.environ[HOME] = str(data.expanduser().absolute())
     # the data is this user's alone, also in a folder that others may enter
     os.umask(0o077)
-    folder = prepare()
-    clock.now()
+
+
+def start_django() -> None:
+    """Make Django ready in this process; the database is not asked anything."""
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "leafgill.web.settings")
     import django
-    from django.core.management import call_command
-    from django.db import DatabaseError
 
     django.setup()
-    try:
-        _refuse_newer()
-        call_command("migrate", interactive=False, verbosity=0)
-    except DatabaseError as wrong:
-        told = str(wrong).strip().splitlines()
-        why = told[0] if told else type(wrong).__name__
-        raise InputError(f"the database cannot be used: {why}") from None
-    return folder
 
 
-def _refuse_newer() -> None:
+def first_line(wrong: Exception) -> str:
+    """Return what a database says of a failure, in one line."""
+    told = str(wrong).strip().splitlines()
+    return told[0] if told else type(wrong).__name__
+
+
+def pending() -> tuple[list[str], bool]:
+    """Return the forms the database has yet to get, and whether it has one of ours already.
+
+    Raises DatabaseError.
+    """
+    from django.db import connection
+    from django.db.migrations.executor import MigrationExecutor
+
+    executor = MigrationExecutor(connection)
+    plan = executor.migration_plan(executor.loader.graph.leaf_nodes())
+    has_one = any(app == "web" for app, _ in executor.loader.applied_migrations)
+    return [migration.name for migration, _ in plan], has_one
+
+
+def _back_up_before_upgrade() -> None:
+    """Raises InputError where there is something to lose and no backup can be made."""
+    from leafgill.web.keeping.backing_up import back_up
+    from leafgill.web.keeping.backup_format import BEFORE_UPGRADE
+
+    names, has_one = pending()
+    if names and has_one:
+        try:
+            back_up(datetime.now(UTC), BEFORE_UPGRADE)
+        except InputError as wrong:
+            why = f"the database is to get a new form, and before that {wrong}"
+            raise InputError(why) from None
+
+
+def refuse_newer() -> None:
     """Raise InputError for a database in a form that only a later version knows."""
     from django.db import connection
     from django.db.migrations.loader import MigrationLoader

@@ -6,6 +6,7 @@ import os
 from datetime import timedelta
 from pathlib import Path
 
+from leafgill.log_lines import logging_settings
 from leafgill.web.home import database, home, secret_key
 from leafgill.web.hosts import names_of, reaches_out
 
@@ -38,6 +39,7 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "leafgill.web.middleware.KnownHost",
     "leafgill.web.middleware.Headers",
+    "leafgill.web.ingest.http.Readings",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.middleware.gzip.GZipMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -149,16 +151,4 @@ STORAGES = {
 
 WORKER = os.environ.get("LEAFGILL_WORKER", "off")
 
-LOGGING = {
-    "version": 1,
-    "disable_existing_loggers": False,
-    "formatters": {"line": {"format": "{levelname} {name}: {message}", "style": "{"}},
-    "handlers": {"err": {"class": "logging.StreamHandler", "formatter": "line"}},
-    "root": {"handlers": ["err"], "level": "WARNING"},
-    "loggers": {
-        "django.request": {"level": "ERROR"},
-        "django.security": {"level": "ERROR"},
-        # whoever likes can send any name, as often as they like
-        "django.security.DisallowedHost": {"level": "CRITICAL"},
-    },
-}
+LOGGING = logging_settings()

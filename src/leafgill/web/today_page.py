@@ -144,6 +144,8 @@ _DONE_WORDS = {
     "first setting": "I have set it",
     "emergency": "I have shut the gas",
     "hold": "All right",
+    "hours": "I have moved them",
+    "leave": "All right",
     "measure": "All right",
 }
 

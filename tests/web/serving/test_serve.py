@@ -1,6 +1,7 @@
 """The command as it is run: a process of its own, asked over the network, told to stop."""
 
 import http.client
+import json
 import os
 import re
 import signal
@@ -37,6 +38,18 @@ def refused(*words, **env):
     assert done.stdout == ""
     (line,) = done.stderr.splitlines()
     return line
+
+
+def command(*words, **env):
+    """Run another command beside it."""
+    return subprocess.run(
+        [*COMMAND, *words],
+        check=False,
+        env=environment(**env),
+        capture_output=True,
+        text=True,
+        timeout=LONG_S,
+    )
 
 
 @dataclass
@@ -157,6 +170,37 @@ def test_the_database_lets_readers_in_while_it_is_written(running, folder):
     assert kept.stat().st_mode & 0o077 == 0
 
 
+def test_it_says_without_a_login_that_it_is_well(running):
+    response, page = running.ask("/healthz")
+    told = json.loads(page)
+    assert (response.status, told["status"], told["broken"]) == (200, "ok", [])
+    assert set(told["runners"]) >= {"rounds", "pulse", "backups"}
+    assert set(told["runners"].values()) <= {"running", "resting"}
+    response, page = running.ask("/healthz", X_Forwarded_For="192.0.2.7")
+    assert json.loads(page) == {"status": "ok"}
+
+
+def test_the_doctor_finds_it_running(running, folder):
+    done = command("doctor", "--json", "--data", str(folder / "home"))
+    found = {at["what"]: at for at in json.loads(done.stdout)["findings"]}
+    assert done.returncode == 0
+    assert found["app"]["state"] == "fine"
+    assert f"http://127.0.0.1:{running.port}/" in found["app"]["says"]
+
+
+def test_nobody_else_runs_on_its_data_or_takes_the_place_of_it(running, folder):
+    data = str(folder / "home")
+    assert "the app runs already on the data in" in refused("--port", "0", "--data", data)
+    done = command("backup", "--data", data)
+    assert done.returncode == 0
+    done = command("restore", done.stdout.splitlines()[0], "--data", data)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr == (
+        "leafgill: the app runs on this data; stop it first, nothing was changed\n"
+    )
+    assert running.ask("/")[0].status == 200
+
+
 def test_told_to_stop_it_stops_with_all_it_started(running, folder):
     group = os.getpgid(running.process.pid)
     assert running.stop() == 0
@@ -170,7 +214,11 @@ def test_told_to_stop_it_stops_with_all_it_started(running, folder):
         time.sleep(0.1)
     else:
         pytest.fail("something it started is still there")
-    assert not (folder / "log").exists()
+    told = [json.loads(line) for line in (folder / "log").read_text().splitlines()]
+    assert [at["message"] for at in told] == ["started", "stopped"]
+    assert {at["level"] for at in told} == {"info"}
+    assert told[1]["late"] == []
+    assert not (folder / "home" / "running.json").exists()
 
 
 def test_it_starts_again_on_what_is_there_and_stops_by_keyboard(folder):

@@ -67,7 +67,7 @@ def test_one_who_is_not_let_in_any_more_does_not_count(away):
 def test_a_database_of_a_newer_program_is_not_touched():
     MigrationRecorder.Migration.objects.create(app="web", name="0999_from_the_future")
     with pytest.raises(InputError, match="is of a newer Leaf & Gill than this one"):
-        set_up._refuse_newer()
+        set_up.refuse_newer()
 
 
 def test_the_files_of_the_pages_are_put_together_once(settings, tmp_path):

@@ -40,6 +40,8 @@ def full(ring, now):
     times_s = np.arange(1_741_087_800, 1_741_087_800 + 3600, 60)
     add_readings(ph, times_s, 6.5 + 0.001 * np.arange(60))
     ReadingRow.objects.filter(sensor=ph, time_s__in=times_s[3:6].tolist()).update(flag=2)
+    # a broken electrode shows what no water has; doubted, it is kept
+    ReadingRow.objects.filter(sensor=ph, time_s=times_s[3]).update(value=15.3, flag=1)
     add_readings(sensor_for(ring.tank, "temperature"), times_s[:2], np.array([24.1, 24.2]))
     TaskRow.objects.create(tank=ring.tank, what="Trim", every_days=14, last_done=now, note="n")
     TaskRow.objects.create(tank=ring.tank, what="Feed", every_days=1)

@@ -86,6 +86,34 @@ def test_below_the_limit_it_says_to_look_for_another_cause(ring, answered, distr
     assert "Below 30 mg/L" not in seen
 
 
+def test_minute_by_minute_of_this_tank(ring, answered, distress_payload, text):
+    answered(distress_payload)
+    page = ring.get("owner", "emergency/").content.decode()
+    tables = re.findall(r"(?s)<table class=\"minutes\">.*?</table>", page)
+    assert len(tables) == 2
+    told = distress_payload["emergency"]["minutes"]
+    for table, what in zip(tables, ("co2_mg_l", "o2_mg_l"), strict=True):
+        rows = re.findall(r"<th scope=\"row\">(\d+)</th>", table)
+        assert [int(minute) for minute in rows] == told["minutes"]
+        assert table.count("<td>") == 4 * len(rows)
+        first = told["ways"]["gas_shut"][what][0][0]
+        assert f"<strong>{first:.1f}</strong>" in table or f"<strong>{first:.0f}</strong>" in table
+    seen = text(ring.get("owner", "emergency/"))
+    assert "Minute by minute in this tank" in seen
+    assert "Time runs from when the gas is shut" in seen
+    assert "animals are right, whatever the figures say" in seen
+    assert f'href="{ring.url("trouble/")}"' in page
+
+
+def test_an_answer_from_before_the_minutes_shows_the_order(ring, answered, distress_payload, text):
+    payload = copy.deepcopy(distress_payload)
+    del payload["emergency"]["minutes"]
+    answered(payload)
+    seen = text(ring.get("owner", "emergency/"))
+    assert "Shut the gas" in seen
+    assert "Minute by minute" not in seen
+
+
 def test_older_figures_say_so(ring, answered, distress_payload, text):
     answered(distress_payload, version=0)
     assert "older than what is written" in text(ring.get("owner", "emergency/"))

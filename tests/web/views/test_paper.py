@@ -1,6 +1,8 @@
+import re
+
 import pytest
 
-from leafgill.web.models import StepRow
+from leafgill.web.models import StepRow, TaskRow
 
 pytestmark = pytest.mark.django_db
 
@@ -24,6 +26,32 @@ def test_the_card_tells_settings_limits_and_what_to_do(kept, text):
     assert "CO2 never over 30 mg/L" in page
     assert page.index("Shut the gas") < page.index("Move the surface") < page.index("change 30 %")
     assert "Keep the room ventilated" in page
+
+
+def test_the_card_has_work_that_comes_round_and_how_fast_co2_leaves(
+    kept, now, answered, hallway_payload, text
+):
+    for k in range(10):
+        TaskRow.objects.create(tank=kept.tank, what=f"Task {k}", every_days=7, last_done=now)
+    answered(hallway_payload)
+    page = text(kept.get("reader", "card/"))
+    assert "Task 0 every 7 days, next 15 Mar" in page
+    assert "Task 5" in page
+    assert "Task 6" not in page
+    assert re.search(r"In the dark CO2 halves in .* with the gas shut, in .* with air\.", page)
+
+
+def test_the_card_tells_what_instruments_show_and_what_not_to_do(kept, text):
+    kept.write(("2025-03-04T08:00", "kh", "4", "dKH"))
+    page = text(kept.get("reader", "card/"))
+    aim, limit = (
+        float(re.search(rf"pH at the {what} (\d\.\d\d), ", page)[1]) for what in ("aim", "limit")
+    )
+    assert 6.4 < limit < aim < 7.0
+    assert "Drop checker at the aim green" in page
+    assert "Do not feed." in page
+    assert "Do not open the gas again today" in page
+    assert "CO2 halves" not in page
 
 
 def test_a_report_is_of_the_last_four_weeks_unless_asked(kept, text):

@@ -146,7 +146,7 @@ def test_the_parts_are_a_fragment_and_leave_what_is_typed_alone(ring, answered):
     answered()
     page = ring.client("owner").get(ring.url("now/"), **HTMX).content.decode()
     assert "<html" not in page
-    assert page.count('hx-swap-oob="true"') == 2
+    assert page.count('hx-swap-oob="true"') == 3
     assert 'id="quick"' not in page
     ids = re.findall(r'\sid="([^"]+)"', page)
     assert {"where", "step", "ahead"} <= set(ids)

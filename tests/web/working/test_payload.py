@@ -113,3 +113,34 @@ def test_sentences_hold_no_command_or_key(kept):
     assert "_dkh" not in text
     assert kept["said"]["sentence"].startswith("CO2 ")
     assert kept["said"]["why"][0]["reasons"]
+
+
+def test_chances_are_those_of_the_draws(hallway, kept):
+    risk, limits, belief = kept["risk"], hallway.limits, hallway.belief
+    assert risk["times_s"][0] == int(hallway.now.timestamp())
+    for k in (0, 30, -1):
+        at = np.array([float(risk["times_s"][k])])
+        co2, o2 = belief.through("co2_max", at)[:, 0], belief.through("o2", at)[:, 0]
+        told = [risk[what][k] for what in ("p_over_limit", "p_over_danger", "p_low_o2")]
+        assert told == pytest.approx(
+            [
+                (co2 > limits.co2_mg_l).mean(),
+                (co2 > limits.co2_danger_mg_l).mean(),
+                (o2 < limits.o2_min_mg_l).mean(),
+            ],
+            abs=1e-5,
+        )
+    assert bands.chance_between(risk, "p_over_limit", *risk["times_s"][:2]) is not None
+
+
+def test_hours_are_those_of_the_timers(hallway, kept):
+    here = hallway.now.tzinfo
+    gas, light = kept["hours"]["gas"], kept["hours"]["light"]
+    for spans in (gas, light):
+        assert all(on < off for on, off in spans)
+        assert spans[0][0] < hallway.now.timestamp() < spans[-1][1]
+    first_gas, first_light = (
+        {f"{datetime.fromtimestamp(on, here):%H:%M}" for on, _ in spans} for spans in (gas, light)
+    )
+    assert len(first_gas) == len(first_light) == 1
+    assert first_gas < {*first_gas, *first_light}

@@ -6,6 +6,7 @@ from django.db import OperationalError
 from django.test import TestCase
 
 from leafgill.web.models import AnswerRow, TankRow
+from leafgill.web.running import Pauses, Supervisor
 from leafgill.web.store.changed import tank_changed
 from leafgill.web.store.tanks import touch
 from leafgill.web.working import rounds, worker
@@ -102,16 +103,15 @@ def test_rounds_go_on_after_one_that_broke(monkeypatch, caplog):
         return []
 
     monkeypatch.setattr(rounds, "due", breaking)
-    going = rounds.Rounds(every_s=0.01)
+    going = Supervisor([rounds.Rounds(every_s=0.01)], Pauses(first_s=0.01))
     going.start()
     assert gone.wait(20.0)
-    going.stop()
-    assert "a round of the tanks broke" in caplog.text
+    assert going.stop() == []
+    assert "rounds broke and is started again in 0.01 s: the database is away" in caplog.text
 
 
 def test_rounds_end_at_once_when_told(monkeypatch):
     monkeypatch.setattr(rounds, "due", lambda now: [])
-    going = rounds.Rounds(every_s=3600.0)
+    going = Supervisor([rounds.Rounds(every_s=3600.0)])
     going.start()
-    going.stop()
-    assert not going._thread.is_alive()
+    assert going.stop() == []

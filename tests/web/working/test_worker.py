@@ -161,6 +161,8 @@ def test_within_the_request_it_is_the_counsel_itself(den, keeper, settings):
     assert told.sentence == told.payload["said"]["sentence"]
     assert 0.0 <= told.co2.low < told.co2.mean < told.co2.high
     assert told.payload["rig"]["headline"]
+    assert told.payload["care"]["Clean the diffuser"]["days"] > 0
+    assert {clue["key"] for clue in told.payload["clues"]} > {"o2_low_dawn", "nitrate_low"}
     assert "supply" in told.payload
     json.dumps(told.payload, allow_nan=False)
 

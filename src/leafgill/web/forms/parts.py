@@ -110,6 +110,46 @@ PARTS: tuple[Part, ...] = (
         setup=False,
     ),
     Part(
+        "lamp",
+        "The lamp",
+        "Light at the plants, where it was measured, stands under Gas and plants and wins over all "
+        "of this.",
+        _in(
+            "lamp",
+            "kind",
+            "power_w",
+            "efficacy_umol_j",
+            "height_cm",
+            "beam_deg",
+            "length_cm",
+            "dimmed_percent",
+        ),
+        setup=False,
+    ),
+    Part(
+        "tap",
+        "Tap water and water changes",
+        "What comes in with new water counts among the nutrients. The waterworks' report has most "
+        "of it.",
+        (
+            *_in("tap", "kh_dkh", "gh_dgh", "nitrate_mg_l", "phosphate_mg_l", "potassium_mg_l"),
+            *_in("tap", "calcium_mg_l", "magnesium_mg_l", "iron_mg_l", "ph", "co2_mg_l"),
+            *_in("water_change", "percent", "every_days", "tap_percent"),
+        ),
+        setup=False,
+    ),
+    Part(
+        "fertiliser",
+        "Food and fertiliser",
+        "What the animals eat ends up with the plants. Salts and bottles at home are what doses "
+        "are made from.",
+        (
+            *_in("feeding", "food_g_day", "nitrogen_percent", "phosphorus_percent"),
+            *_in("salts", "kept", "bottles"),
+        ),
+        setup=False,
+    ),
+    Part(
         "prices",
         "Prices",
         "What things cost where you live, in your own money; nothing is looked up.",
@@ -171,6 +211,9 @@ LABELS: dict[Key, str] = {
     ("rig", "outlet"): "Outlet thread",
     ("plants", "density"): "Planting",
     ("plants", "light_ppfd"): "Light at the plants (PPFD)",
+    ("lamp", "height_cm"): "Height above the water",
+    ("salts", "kept"): "Salts at home",
+    ("salts", "bottles"): "Bottles at home",
     ("prices", "currency"): "Currency",
     ("prices", "refill"): "One filling of the cylinder",
     ("prices", "cartridge"): "One disposable cartridge",
@@ -191,4 +234,9 @@ HELP: dict[Key, str] = {
     ("rig", "cylinder_water_l"): "The water it would hold, as stamped on it.",
     ("rig", "diffuser_bar"): "What it takes before it gives bubbles.",
     ("rig", "outlet"): "By the standard that describes it; the supplier knows it.",
+    ("lamp", "beam_deg"): "About 120 for bare diodes; less behind lenses or reflectors.",
+    ("feeding", "nitrogen_percent"): "The protein on the label, divided by 6.25.",
+    ("salts", "kept"): "By formula or name, as KNO3, KH2PO4.",
+    ("salts", "bottles"): 'One after the other, with a semicolon between: "macro: 500 mL, KNO3 '
+    '30 g; iron: iron 5 g/L".',
 }

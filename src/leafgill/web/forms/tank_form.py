@@ -36,6 +36,8 @@ _FILE = "tank"
 # Enough of a tank for the checks of one part that say nothing about its size.
 _STAND_IN = {"name": "tank", "volume_l": 100.0}
 _LONGEST = 300
+# Bottles stand in one line after the other.
+_LONGEST_LINES = 4000
 
 
 @dataclass
@@ -64,7 +66,8 @@ def read_typed(part: Part, post: Any) -> Typed:
         if FIELDS[key[0]][key[1]].sort == "words":
             typed[name] = [word[:_LONGEST] for word in post.getlist(name) if word]
         else:
-            typed[name] = post.get(name, "").strip()[:_LONGEST]
+            longest = _LONGEST_LINES if FIELDS[key[0]][key[1]].sort == "bottles" else _LONGEST
+            typed[name] = post.get(name, "").strip()[:longest]
         if tick := ALL_DAY.get(key[1]):
             typed[f"day-{tick}"] = "on" if post.get(f"day-{tick}") else ""
     return typed

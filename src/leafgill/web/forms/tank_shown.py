@@ -45,6 +45,8 @@ def _shown(value: Any, at: FileField, habits: Habits) -> Any:
         return habits.number(value, at.unit)
     if at.sort == "truth":
         return "yes" if value else "no"
+    if at.sort in ("salts", "bottles") and not isinstance(value, str):
+        return "; ".join(str(line) for line in value)
     if at.sort == "words":
         return [str(word) for word in ([value] if isinstance(value, str) else value)]
     return str(value)

@@ -14,7 +14,17 @@ from leafgill.web.forms.parts import HELP, LABELS, Key
 _PLACE = re.compile(r"^[^:]*: \[(?P<section>\w+)\](?: (?P<key>\w+))?(?:: )?")
 _KEY = re.compile(r"`(\w+)`")
 _ORDINARY = {"regulator", "solenoid", "hose", "diffuser", "count", "name", "source", "outlet"}
-_ORDINARY |= {"refill", "cylinder", "counter", "cartridge", "yeast", "kinds", "density", "currency"}
+_ORDINARY |= {
+    "refill",
+    "cylinder",
+    "counter",
+    "cartridge",
+    "yeast",
+    "kinds",
+    "density",
+    "currency",
+    "kind",
+}
 # Where a number often comes in another unit than the page's, and saying so once a page helps.
 _OFTEN_OTHER: set[Key] = {
     ("tank", "length_cm"),
@@ -35,6 +45,7 @@ _SPELT = {
     "nf-e29-650-c": "NF E29-650 C",
     "as-2473-30": "AS 2473 Type 30",
     "tr21-4": "TR21-4",
+    "led": "LED",
     "epdm": "EPDM",
     "pvc": "PVC",
     "ptfe": "PTFE",

@@ -52,10 +52,18 @@ _PART_OF = {
     "import": "diary",
     "export": "diary",
     "report": "diary",
+    "sensors": "diary",
+    "sensor": "diary",
+    "token": "diary",
+    "topic": "diary",
     "people": "about",
     "card": "about",
     "invite": "about",
     "charts": "today",
+    "alerts": "today",
+    "alert": "today",
+    "bottles": "water",
+    "trouble": "care",
 }
 
 

@@ -1,9 +1,9 @@
-"""Care and trouble: work that comes round, and what the record says is wrong."""
+"""Care: work that comes round, how often by the tank's record, and what the record says."""
 
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.contrib.auth.decorators import login_required
 from django.db import transaction
@@ -23,6 +23,7 @@ from leafgill.web.store.entries import add_entry
 from leafgill.web.store.tanks import spec_of
 from leafgill.web.views.helping import keeper_of
 from leafgill.web.views.trouble import trouble_of
+from leafgill.web.working.answers import kept_answer
 
 # Overdue first, then by how near it is.
 _ORDER = [State.OVERDUE, State.TODAY, State.NEVER, State.SOON, State.LATER]
@@ -44,16 +45,18 @@ def _page(
     status: int = 200,
 ) -> HttpResponse:
     now = _now(row)
-    tasks = [_shown(task, now) for task in TaskRow.objects.filter(tank=row)]
-    tasks.sort(key=lambda task: (_ORDER.index(task["due"].state), task["at"], task["task"].what))
+    trouble, jobs = trouble_of(row), _jobs(row)
+    tasks = [_shown(task, now, jobs.get(task.what)) for task in TaskRow.objects.filter(tank=row)]
+    tasks.sort(key=lambda task: (not task["called"], _ORDER.index(task["due"].state), task["at"],
+                                 task["task"].what))  # fmt: skip
     context = {
         "tank": row,
         "tasks": tasks,
-        "starters": _starters_left(row),
+        "starters": [_start(task, jobs.get(task.what)) for task in _starters_left(row)],
         "basis": BASIS,
         "fields": task_fields(typed or {}, errors or {}),
         "faults": len(errors or {}),
-        "trouble": trouble_of(row),
+        "trouble": trouble,
     }
     return render(request, "web/care/care.html", context, status=status)
 
@@ -62,15 +65,51 @@ def _now(row: TankRow) -> datetime:
     return clock_now().astimezone(zone(spec_of(row).timezone))
 
 
-def _shown(task: TaskRow, now: datetime) -> dict[str, Any]:
-    when = due(task.every_days, task.last_done, now)
+def _jobs(row: TankRow) -> dict[str, Any]:
+    """Return what was last worked out of each job, by what it is called."""
+    kept = kept_answer(row.pk)
+    jobs = kept.payload.get("care") if kept is not None and kept.payload else None
+    return jobs or {}
+
+
+def _last(ticked: datetime | None, job: dict[str, Any] | None) -> datetime | None:
+    """Return when a task was done last: ticked in the list, or told in the diary."""
+    told = job["last_done"] if job is not None else None
+    written = datetime.fromisoformat(told) if told else None
+    return max((at for at in (ticked, written) if at is not None), default=None)
+
+
+class Start(NamedTuple):
+    """A usual task: its days, and whether they are told by the record."""
+
+    what: str
+    why: str
+    days: int
+    told: bool
+
+
+def _start(task: Starter, job: dict[str, Any] | None) -> Start:
+    """Return a usual task, with the interval of the record where that tells one."""
+    told = job is not None and not job["usual"]
+    days = job["days"] if job is not None and told else task.every_days
+    return Start(task.what, task.why, days, told)
+
+
+def _shown(task: TaskRow, now: datetime, job: dict[str, Any] | None) -> dict[str, Any]:
+    last = _last(task.last_done, job)
+    when = due(task.every_days, last, now)
+    called = job["called_for"] if job is not None else ""
+    other = job is not None and not job["usual"] and job["days"] != task.every_days
     return {
+        "job": job,
+        "called": called,
+        "take": job["days"] if job is not None and other else 0,
         "task": task,
         "due": when,
         "at": when.at or now,
-        "done": done_words(task.last_done, now),
+        "done": done_words(last, now),
         "seen": _seen(task),
-        "urgent": when.state in (State.OVERDUE, State.TODAY),
+        "urgent": bool(called) or when.state in (State.OVERDUE, State.TODAY),
     }
 
 
@@ -116,11 +155,11 @@ def add_starters(request: HttpRequest, public_id: str) -> HttpResponse:
     """Add the ticked tasks of the list to begin with."""
     row = tank_for(request, public_id, write=True)
     wanted = set(request.POST.getlist("what"))
+    jobs = _jobs(row)
     for task in _starters_left(row):
         if task.what in wanted:
-            TaskRow.objects.create(
-                tank=row, what=task.what, every_days=task.every_days, note=task.why
-            )
+            days = _start(task, jobs.get(task.what)).days
+            TaskRow.objects.create(tank=row, what=task.what, every_days=days, note=task.why)
     return redirect("care", public_id=public_id)
 
 
@@ -136,6 +175,19 @@ def done(request: HttpRequest, public_id: str, number: int) -> HttpResponse:
         same = TaskRow.objects.filter(pk=task.pk, last_done=task.last_done)
         if request.POST.get("seen", "") == _seen(task) and same.update(last_done=now):
             add_entry(row, Entry(now, Kind.CARE, task.what), keeper_of(request))
+    return redirect("care", public_id=public_id)
+
+
+@login_required
+@require_POST
+def take(request: HttpRequest, public_id: str, number: int) -> HttpResponse:
+    """Let a task come round as often as the record has it."""
+    row = tank_for(request, public_id, write=True)
+    task = _task_or_404(row, number)
+    job = _jobs(row).get(task.what)
+    if job is not None:
+        task.every_days = job["days"]
+        task.save(update_fields=["every_days"])
     return redirect("care", public_id=public_id)
 
 
@@ -204,6 +256,7 @@ urlpatterns = [
     path("tank/<slug:public_id>/care/add/", add, name="care_add"),
     path("tank/<slug:public_id>/care/begin/", add_starters, name="care_begin"),
     path("tank/<slug:public_id>/care/<int:number>/done/", done, name="care_done"),
+    path("tank/<slug:public_id>/care/<int:number>/take/", take, name="care_take"),
     path("tank/<slug:public_id>/care/<int:number>/", edit, name="care_edit"),
     path("tank/<slug:public_id>/care/<int:number>/remove/", remove, name="care_remove"),
 ]

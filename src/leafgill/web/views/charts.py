@@ -31,8 +31,10 @@ from leafgill.web.models import AnswerRow, EntryRow, TankRow
 from leafgill.web.store.access import tank_for
 from leafgill.web.store.entries import diary_of
 from leafgill.web.store.tanks import spec_of
+from leafgill.web.working.answers import EXTRAS_AT, EXTRAS_VERSION
 from leafgill.web.working.night import night_from
 from leafgill.web.working.pictures import picture_from
+from leafgill.web.working.weeks import weeks_from
 
 # The record's chart goes back so many days, today included.
 RECORD_DAYS = 14
@@ -92,6 +94,12 @@ def _made(answer: AnswerRow) -> tuple[object, ...]:
     return answer.version, answer.made_at
 
 
+def weeks_mark(row: TankRow, answer: AnswerRow) -> str:
+    """Return the mark of the nutrients' chart."""
+    payload = answer.payload or {}
+    return _mark(row, "weeks", payload.get(EXTRAS_VERSION), payload.get(EXTRAS_AT))
+
+
 def record_mark(row: TankRow, now: datetime) -> str:
     """Return the mark of the record's chart: it grows by what is written, and by the hour."""
     return _mark(row, "record", row.version, now.strftime("%Y%m%d%H"))
@@ -126,6 +134,12 @@ def _drawing(row: TankRow, what: str, now: datetime) -> Drawing:
     if what == "night":
         make = partial(charts.night_spec, night_from(answer.payload))
         return Drawing(night_mark(row, answer), make, make)
+    if what == "weeks":
+        balance = answer.payload.get("balance")
+        if not balance:
+            raise Http404("The balance of this tank has not been worked out yet.")
+        make = partial(charts.weeks_spec, weeks_from(balance["picture"]))
+        return Drawing(weeks_mark(row, answer), make, make)
     day = at_moment(picture_from(answer.payload), answer.asked_for, now)
     make = partial(charts.day_spec, day)
     return Drawing(day_mark(row, answer, now), make, partial(make, live=True))
@@ -201,6 +215,8 @@ def charts_page(request: HttpRequest, public_id: str) -> HttpResponse:
     marks = {"record": record_mark(row, now)} if _has_record(row, now) else {}
     if answer is not None and answer.payload:
         marks = {"day": day_mark(row, answer, now), "night": night_mark(row, answer), **marks}
+        if answer.payload.get("balance"):
+            marks["weeks"] = weeks_mark(row, answer)
     pictures = [picture_told(row, what, mark, _WORDS[what]) for what, mark in marks.items()]
     context = {"tank": row, "pictures": pictures, "titles": _TITLES}
     return render(request, "web/today/charts.html", context)
@@ -217,11 +233,13 @@ _TITLES = {
     "day": "The day",
     "night": "Oxygen through the night",
     "record": f"pH and bubbles of {RECORD_DAYS} days",
+    "weeks": "Nutrients through the weeks",
 }
 _WORDS = {
     "day": "CO2 from midnight to midnight, with the animals' limit, light and gas",
     "night": "Oxygen through the coming day, with the animals' minimum",
     "record": f"pH as read and logged, and bubbles a second as set, in the last {RECORD_DAYS} days",
+    "weeks": "Nutrients through the weeks, with floor and ceiling, tests and doses",
 }
 
 
@@ -247,7 +265,7 @@ def library(request: HttpRequest, version: str) -> HttpResponse:
     return found
 
 
-_NAMES = r"(?P<what>day|night|record)-(?P<size>phone|desk|paper)-(?P<theme>light|dark)"
+_NAMES = r"(?P<what>day|night|record|weeks)-(?P<size>phone|desk|paper)-(?P<theme>light|dark)"
 urlpatterns = [
     path("chart-library-<str:version>.js", library, name="chart_library"),
     path("tank/<slug:public_id>/charts/", charts_page, name="charts"),

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import sys
 from typing import Any
 
+from django.db import DatabaseError, InternalError, OperationalError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+
+from leafgill.web.ingest.failing import words_of
 
 
 def missing(request: HttpRequest, exception: Any = None) -> HttpResponse:
@@ -40,10 +44,26 @@ def forgery(request: HttpRequest, reason: str = "") -> HttpResponse:
 
 
 def failed(request: HttpRequest) -> HttpResponse:
-    """Something unforeseen."""
+    """Something unforeseen, or the store cannot be used."""
+    # the server calls this while it handles what went wrong
+    wrong = sys.exc_info()[1]
+    if isinstance(wrong, OperationalError | InternalError):
+        return _no_store(request, wrong)
     return _page(
         request, 500, "Something went wrong here", "Nothing is lost. The log says what it was."
     )
+
+
+def _no_store(request: HttpRequest, wrong: Exception) -> HttpResponse:
+    """Say what keeps the database from being used; also when it cannot even be read."""
+    why = words_of(wrong)
+    words = f"{why[0].upper()}{why[1:]}. Nothing was changed. Try again when that is mended."
+    try:
+        response = _page(request, 503, "That could not be done now", words)
+    except DatabaseError:
+        response = HttpResponse(words, status=503, content_type="text/plain; charset=utf-8")
+    response["Retry-After"] = "60"
+    return response
 
 
 def _page(request: HttpRequest, status: int, title: str, words: str) -> HttpResponse:

@@ -12,6 +12,7 @@ from django.shortcuts import render
 from django.urls import path
 from django.views.decorators.http import require_GET
 
+from leafgill.advise.care import due
 from leafgill.answer import record
 from leafgill.answer.card import card_of
 from leafgill.charts.record import record_chart
@@ -21,14 +22,17 @@ from leafgill.tank.spec import Tank
 from leafgill.web.clock import now as clock_now
 from leafgill.web.diary_page import Listed, by_day
 from leafgill.web.forms.habits import Habits
-from leafgill.web.models import StepRow, TankRow
+from leafgill.web.models import StepRow, TankRow, TaskRow
 from leafgill.web.page_words import page_words
 from leafgill.web.store.access import tank_for
 from leafgill.web.store.entries import diary_of
 from leafgill.web.store.tanks import spec_of
 from leafgill.web.views.helping import habits_of, stamp
+from leafgill.web.working.answers import kept_answer
 
 USUAL_DAYS, MOST_DAYS = 28, 366
+# More does not go on a card of half an A4.
+MOST_WORK = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,14 +51,31 @@ def card(request: HttpRequest, public_id: str) -> HttpResponse:
     row = tank_for(request, public_id)
     tank = spec_of(row)
     now = clock_now().astimezone(zone(tank.timezone))
-    made = card_of(tank, diary_of(row, streams=False), now)
+    made = card_of(tank, diary_of(row, streams=False), now, _work(row, now))
+    kept = kept_answer(row.pk)
+    told = kept.payload.get("emergency", {}) if kept is not None and kept.payload else {}
     context = {
         "tank": row,
         "card": made,
         "people": [page_words(line) for line in made.people],
+        "halves": told.get("halves", {}).get("said", ""),
         "day": f"{now.day} {now:%B %Y}",
     }
     return render(request, "web/paper/card.html", context)
+
+
+def _work(row: TankRow, now: datetime) -> tuple[tuple[str, str], ...]:
+    """Return the tasks that come round soonest: what, how often, when next."""
+    tasks = [(due(t.every_days, t.last_done, now), t) for t in TaskRow.objects.filter(tank=row)]
+    tasks.sort(key=lambda pair: (pair[0].at or now, pair[1].what))
+    return tuple(
+        (task.what, f"every {task.every_days} days{_next(when.at)}")
+        for when, task in tasks[:MOST_WORK]
+    )
+
+
+def _next(at: datetime | None) -> str:
+    return "" if at is None else f", next {at.day} {at:%b}"
 
 
 @login_required

@@ -15,6 +15,7 @@ from django.views.decorators.http import require_GET, require_POST
 from leafgill.diary import Kind
 from leafgill.tank.clock import zone
 from leafgill.web import charts, quick, replies
+from leafgill.web.alerts.page import part_of as alerts_part
 from leafgill.web.clock import now as clock_now
 from leafgill.web.clock import stands
 from leafgill.web.forms import entry_form
@@ -263,6 +264,8 @@ def _context(request: HttpRequest, row: TankRow, told: Told) -> dict[str, Any]:
         "ahead": ahead,
         "pictures": _pictures(row, told, ahead),
         "working": told.state == "working",
+        **alerts_part(row, told.now, habits),
+        "back": "today",
     }
 
 

@@ -16,9 +16,14 @@ from leafgill.web.store.tanks import spec_of
 from leafgill.web.working.job import Job, Outcome
 
 # Worked out after the counsel, and kept through the next one with the version they are of.
-EXTRAS = ("supply", "rig")
+EXTRAS = ("supply", "rig", "care", "clues", "water", "balance")
 EXTRAS_VERSION, EXTRAS_AT = "equipment_version", "equipment_at"
 _EXTRAS_GOOD_FOR = timedelta(hours=6)
+# What the watch said, with its own moment and version.
+WATCH = "watch"
+_WATCH_GOOD_FOR = timedelta(minutes=10)
+# Watching all tanks takes at most this part of one core.
+_WATCH_SHARE = 0.1
 
 
 @dataclass(frozen=True)
@@ -85,6 +90,42 @@ def extras_missing(tank_id: int) -> bool:
     return abs(age) > _EXTRAS_GOOD_FOR
 
 
+def store_watch(asked: Question, outcome: Outcome, seconds: float) -> None:
+    """Put what the watch said beside the counsel; where it failed, why, and nothing else."""
+    with transaction.atomic():
+        kept = AnswerRow.objects.select_for_update().filter(tank_id=asked.tank_id).first()
+        if kept is None or kept.payload is None:
+            return
+        told = {
+            "at": asked.job.now.isoformat(),
+            "version": asked.version,
+            "seconds": round(seconds, 3),
+            "error": outcome.error,
+            **(outcome.payload or {"alerts": None}),
+        }
+        kept.payload = {**kept.payload, WATCH: told}
+        kept.save(update_fields=["payload"])
+
+
+def watch_missing(tank_id: int, now: datetime) -> bool:
+    """Return whether the watch has not seen a version, or not for a while.
+
+    With many tanks, or on a slow machine, a while is longer.
+    """
+    kept = kept_answer(tank_id)
+    if kept is None or kept.payload is None:
+        return False
+    told = kept.payload.get(WATCH)
+    if told is None:
+        return True
+    age = abs(now - datetime.fromisoformat(told["at"]))
+    tanks = TankRow.objects.filter(archived_at__isnull=True).count()
+    least = timedelta(seconds=told["seconds"] * tanks / _WATCH_SHARE)
+    if told["version"] < kept.version:
+        return bool(age >= min(least, _WATCH_GOOD_FOR))
+    return bool(age >= max(least, _WATCH_GOOD_FOR))
+
+
 def kept_answer(tank_id: int) -> AnswerRow | None:
     """Return the row of what was last worked out."""
     return AnswerRow.objects.filter(tank_id=tank_id).first()
@@ -105,5 +146,5 @@ def failed_lately(kept: AnswerRow, version: int, now: datetime, wait_s: float) -
 
 
 def _extras(payload: dict[str, Any] | None) -> dict[str, Any]:
-    names = (*EXTRAS, EXTRAS_VERSION, EXTRAS_AT)
+    names = (*EXTRAS, EXTRAS_VERSION, EXTRAS_AT, WATCH)
     return {name: payload[name] for name in names if name in payload} if payload else {}

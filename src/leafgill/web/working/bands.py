@@ -10,6 +10,7 @@ import numpy as np
 from leafgill.answer.counsel import Counsel
 from leafgill.estimate import Interval
 from leafgill.science.compiled import FloatArray
+from leafgill.tank.schedule import open_spans
 
 STEP_S = 600
 BACK_S, AHEAD_S = 24 * 3600, 34 * 3600
@@ -39,6 +40,51 @@ def stepped_bands_of(counsel: Counsel) -> dict[str, Any] | None:
     outlook = counsel.stepped.outlook
     first, last = float(outlook.times_s[0]), float(outlook.times_s[-1])
     return _bands(_grid(first, last, first), outlook.through)
+
+
+def risk_of(counsel: Counsel) -> dict[str, Any]:
+    """Return the chances, moment by moment as things are set, that a limit is passed.
+
+    On the grid of `bands_of` from the counsel's moment on: CO2 anywhere over the animals' limit
+    and over what is dangerous, and oxygen under their minimum.
+    """
+    belief, limits, now_s = counsel.belief, counsel.limits, counsel.now.timestamp()
+    times = _grid(now_s, now_s + AHEAD_S, now_s)
+    times = times[(times >= belief.edges_s[0]) & (times <= belief.edges_s[-1])]
+    co2, o2 = belief.through("co2_max", times), belief.through("o2", times)
+    chances = {
+        "p_over_limit": co2 > limits.co2_mg_l,
+        "p_over_danger": co2 > limits.co2_danger_mg_l,
+        "p_low_o2": o2 < limits.o2_min_mg_l,
+    }
+    told = {name: over.mean(axis=0).tolist() for name, over in chances.items()}
+    return {"times_s": [int(t) for t in times], **told}
+
+
+def chance_between(risk: dict[str, Any], what: str, first_s: float, last_s: float) -> float | None:
+    """Return the highest chance from one epoch second to another; None outside of the grid."""
+    times = risk["times_s"]
+    if not times or first_s < times[0] or last_s > times[-1]:
+        return None
+    ends = np.interp([first_s, last_s], times, risk[what])
+    within = [p for t, p in zip(times, risk[what], strict=True) if first_s <= t <= last_s]
+    return float(max([*ends, *within]))
+
+
+def hours_of(counsel: Counsel) -> dict[str, list[list[int]]]:
+    """Return when gas and light are on by their timers, from a day before to 34 hours on.
+
+    Each a list of [on, off] in epoch seconds.
+    """
+    timeline, now_s = counsel.belief.problem.evidence.timeline, counsel.now.timestamp()
+    first, last = now_s - BACK_S, now_s + AHEAD_S
+    return {
+        what: [
+            [int(on), int(off)]
+            for _, _, on, off in open_spans(first, last, changes, timeline.timezone)
+        ]
+        for what, changes in (("gas", timeline.gas), ("light", timeline.light))
+    }
 
 
 def at(bands: dict[str, Any], what: str, moment_s: float) -> Interval | None:

@@ -30,6 +30,13 @@ class Job:
     now: datetime
 
 
+@dataclass(frozen=True)
+class WatchJob(Job):
+    """A question to the watch; by `tank_id` it goes on where it was with that tank."""
+
+    tank_id: int = 0
+
+
 class Outcome(NamedTuple):
     """What came of a job: plain data, or why there is none, as the keeper reads it."""
 
@@ -57,12 +64,34 @@ def supply_job(job: Job) -> Outcome:
 
 
 def rig_job(job: Job) -> Outcome:
-    """Return {"rig": the rig for the tank}."""
+    """Return what one belief gives by name: rig, balance, care, clues, and a water change."""
+    from leafgill.advise.balance import balance_of
     from leafgill.answer.figures import plain
     from leafgill.estimate import believe
+    from leafgill.web.balance_page import WEEKS, balance_part
+    from leafgill.web.care_page import care_part
     from leafgill.web.equipment import rig_part
+    from leafgill.web.water_page import water_part
 
-    return _tried(lambda: plain({"rig": rig_part(job.tank, believe(job.tank, job.diary, job.now))}))
+    def parts() -> dict[str, Any]:
+        belief = believe(job.tank, job.diary, job.now)
+        balance = balance_of(job.tank, job.diary, belief, job.now, WEEKS)
+        care = care_part(job.tank, job.diary, belief, job.now, balance)
+        water = water_part(job.tank, job.diary, belief, job.now)
+        rig = rig_part(job.tank, belief)
+        found: dict[str, Any] = plain(
+            {"rig": rig, **care, "water": water, "balance": balance_part(balance, job.diary)}
+        )
+        return found
+
+    return _tried(parts)
+
+
+def watch_job(job: Job) -> Outcome:
+    """Return {"alerts": what is not as believed, "co2": CO2 by the newest reading}."""
+    from leafgill.web.working.watching import watched
+
+    return _tried(lambda: watched(job))
 
 
 def begin() -> None:

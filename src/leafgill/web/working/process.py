@@ -76,6 +76,16 @@ class Process:
             os.kill(started.result(timeout=_STARTED_WITHIN_S), signal.SIGTERM)
         pool.shutdown(wait=False, cancel_futures=True)
 
+    def condition(self) -> str:
+        """Return how the process is, at once: "ready", "starting", "broken" or "not started"."""
+        with self._lock:
+            pool, warmed = self._pool, self._warm
+        if pool is None or warmed is None:
+            return "not started"
+        if not warmed.done():
+            return "starting"
+        return "ready" if warmed.exception() is None else "broken"
+
     def pid(self) -> int:
         """Return the process id; the process is started where it does not run.
 

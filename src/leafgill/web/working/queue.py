@@ -33,8 +33,15 @@ class Queue:
 
     def ask(self, tank_id: int) -> None:
         """Put a tank in the queue; returns at once."""
+        self._put(self._waiting, tank_id)
+
+    def ask_later(self, tank_id: int) -> None:
+        """Have what follows later done for a tank when it is quiet; returns at once."""
+        self._put(self._later, tank_id)
+
+    def _put(self, places: dict[int, None], tank_id: int) -> None:
         with self._changed:
-            self._waiting[tank_id] = None
+            places[tank_id] = None
             if self._thread is None:
                 self._ending = False
                 self._thread = threading.Thread(target=self._run, name="working", daemon=True)

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import logging
 import threading
 from datetime import datetime, timedelta
-
-from django.db import connection
 
 from leafgill.web.clock import now as clock_now
 from leafgill.web.models import AnswerRow, TankRow
@@ -14,7 +11,6 @@ from leafgill.web.store.changed import tank_changed
 from leafgill.web.working import worker
 from leafgill.web.working.reading import GOOD_FOR
 
-log = logging.getLogger(__name__)
 EVERY_S = 60.0
 # An answer is worked out anew a while before it is taken for old.
 _SOONER = timedelta(minutes=5)
@@ -55,36 +51,16 @@ def _is_due(row: TankRow, answer: AnswerRow | None, now: datetime, good_for: tim
 
 
 class Rounds:
-    """Asks for the tanks that are due, every minute, in a thread of its own."""
+    """A runner that asks for the tanks that are due, every minute."""
+
+    name = "rounds"
 
     def __init__(self, every_s: float = EVERY_S) -> None:
         self._every_s = every_s
-        self._ending = threading.Event()
-        self._thread = threading.Thread(target=self._run, name="rounds", daemon=True)
 
-    def start(self) -> None:
-        """Begin with a round at once."""
-        self._thread.start()
-
-    def stop(self) -> None:
-        """End; a round that has begun is finished."""
-        self._ending.set()
-        if self._thread.is_alive():
-            self._thread.join(timeout=5.0)
-
-    def _run(self) -> None:
-        try:
-            while not self._ending.is_set():
-                self._once()
-                self._ending.wait(self._every_s)
-        finally:
-            connection.close()
-
-    def _once(self) -> None:
-        try:
+    def run(self, stop: threading.Event) -> None:
+        """Begin with a round at once; one that has begun is finished."""
+        while not stop.is_set():
             for row in due(clock_now()):
                 worker.ask_for(row)
-        except Exception:
-            # a database that is away for a moment must not end the rounds for good
-            log.exception("a round of the tanks broke")
-            connection.close()
+            stop.wait(self._every_s)

@@ -15,7 +15,16 @@ from leafgill.web.clock import now as clock_now
 from leafgill.web.models import TankRow
 from leafgill.web.store.tanks import spec_of
 from leafgill.web.working import answers
-from leafgill.web.working.job import Job, Outcome, Work, counsel_job, rig_job, supply_job
+from leafgill.web.working.job import (
+    Job,
+    Outcome,
+    WatchJob,
+    Work,
+    counsel_job,
+    rig_job,
+    supply_job,
+    watch_job,
+)
 from leafgill.web.working.process import Process, StoppedError
 from leafgill.web.working.queue import Queue, Turn
 from leafgill.web.working.reading import Told, told_of
@@ -34,6 +43,8 @@ class Runs(Protocol):
 
     def stop(self) -> None: ...  # noqa: D102
 
+    def condition(self) -> str: ...  # noqa: D102
+
 
 class Inline:
     """Does a job in the thread that asks."""
@@ -47,6 +58,10 @@ class Inline:
 
     def stop(self) -> None:
         """Nothing is to be stopped."""
+
+    def condition(self) -> str:
+        """Return that it is always ready."""
+        return "ready"
 
 
 class Worker:
@@ -65,6 +80,10 @@ class Worker:
         self._runs.stop()
         self._queue.end()
 
+    def condition(self) -> str:
+        """Return how what does the jobs is: "ready", "starting", "broken" or "not started"."""
+        return self._runs.condition()
+
     def ask(self, tank_id: int) -> None:
         """Have a tank worked out; within the call when inline."""
         if self._inline:
@@ -72,6 +91,15 @@ class Worker:
             self._extras(tank_id)
         else:
             self._queue.ask(tank_id)
+
+    def watch(self, tank_id: int) -> None:
+        """Have the watch look at a tank when it is quiet, where it is time for it."""
+        if not answers.watch_missing(tank_id, clock_now()):
+            return
+        if self._inline:
+            self._watch(tank_id)
+        else:
+            self._queue.ask_later(tank_id)
 
     def wait(self, tank_id: int, wait_s: float) -> None:
         """Wait until a tank is worked out, at most so long."""
@@ -100,7 +128,20 @@ class Worker:
         outcome = self._runs.run(counsel_job, asked.job)
         answers.store(asked, outcome, time.monotonic() - begun)
 
+    def _watch(self, tank_id: int) -> None:
+        """Have the watch look, where it is time for it."""
+        if not answers.watch_missing(tank_id, clock_now()):
+            return
+        asked = answers.question_of(tank_id)
+        if asked is None:
+            return
+        begun = time.monotonic()
+        job = WatchJob(asked.job.tank, asked.job.diary, asked.job.now, tank_id)
+        outcome = self._runs.run(watch_job, job)
+        answers.store_watch(asked, outcome, time.monotonic() - begun)
+
     def _extras(self, tank_id: int) -> None:
+        self._watch(tank_id)
         if not answers.extras_missing(tank_id):
             return
         asked = answers.question_of(tank_id)
@@ -148,6 +189,15 @@ def stop() -> None:
         worker.stop()
 
 
+def condition() -> str:
+    """Return how this server's worker is, as `Worker.condition`, or "off"; starts none."""
+    if settings.WORKER == "off":
+        return "off"
+    with _lock:
+        worker = _worker
+    return "not started" if worker is None else worker.condition()
+
+
 def ask_for(row: TankRow) -> None:
     """Have a tank worked out as it stands now; returns at once unless the worker is inline.
 
@@ -156,6 +206,13 @@ def ask_for(row: TankRow) -> None:
     worker = the_worker()
     if worker is not None:
         worker.ask(row.pk)
+
+
+def watch_for(row: TankRow) -> None:
+    """Have the watch look at a tank where it is time for it; returns at once unless inline."""
+    worker = the_worker()
+    if worker is not None:
+        worker.watch(row.pk)
 
 
 def told_now(row: TankRow) -> Told:
