@@ -50,13 +50,14 @@ def made():
     return readings
 
 
-def followed(played, belief, rows, seed=0):
-    """(Tracker after all rows, seconds of the first alert, that alert)."""
+def followed(played, belief, rows, kinds=(), seed=0):
+    """(Tracker, seconds of the first alert, that alert); of one that names a kind, if given."""
     tracker = Tracker.of(played.tank, played.diary, belief, seed=seed)
     for at_s, ph in rows:
         found = tracker.take(at_s, ph)
-        if found.alerts:
-            return tracker, at_s, found.alerts[0]
+        told = [a for a in found.alerts if not kinds or set(kinds) & set(a.kinds)]
+        if told:
+            return tracker, at_s, told[0]
     return tracker, None, None
 
 
