@@ -71,6 +71,7 @@ def test_what_a_form_asks_beside_the_value_is_read_by_the_diary_and_found_again(
         "instrument": ("probe", "instrument", "probe"),
         "air": ("outdoors", "air", "outdoors"),
         "drawn": ("2025-03-03T08:00", "drawn", datetime(2025, 3, 3, 8, 0)),
+        "water_c": ("11.5", "water_c", 11.5),
         "drop": ("0.5", "resolution", 0.5),
         "new_kh": ("3.5", "new_kh_dkh", 3.5),
         "substance": ("phosphate", "substance", "phosphate"),

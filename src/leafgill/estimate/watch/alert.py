@@ -68,7 +68,7 @@ SAID: dict[str, _Said] = {
         "the water's KH has changed", TODAY, "test KH, best on a double sample"),
     "water change": _Said(
         "water was changed and not written down", LOOK,
-        "ask who looks after the tank, and write the change down"),
+        "ask who looks after the tank, write the change down, and test KH"),
     "aeration on": _Said(
         "the surface moves more than believed: aeration left on, or a lower water level", TODAY,
         "look at the air pump, the filter's outlet and the water level"),

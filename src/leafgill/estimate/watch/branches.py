@@ -125,6 +125,10 @@ class Branches:
             alive[gone], best[key] = False, kept
         self._keep(alive, prior)
 
+    def forget(self) -> None:
+        """Let all go."""
+        self._keep(np.zeros(len(self.all), dtype=bool), np.zeros(len(self.all)))
+
     def _keep(self, alive: np.ndarray, prior: FloatArray) -> None:
         self.all = [
             Branch(b.fault, b.onset_s, float(p))

@@ -88,7 +88,7 @@ def advance(
     rate = np.exp(log_rate)
     log_rate = np.maximum(log_rate, _LEAST_LOG)
     log_flow = (1.0 + members.swell[which]) * log_rate
-    dissolves = drift.gain[which] + drift.gain_gone[which] + bent.dissolved
+    dissolves = drift.gain[which] + bent.dissolved
     flow = np.exp(log_flow - members.bend[which] * log_rate + dissolves) * members.pressure[which]
     flow[rate <= 0.0] = 0.0
     out = state.copy()

@@ -18,9 +18,9 @@ from scipy.linalg import solve_triangular
 from leafgill.science.compiled import FloatArray
 
 _FIRST_ROOM = 64
-# However well those before foretell a reading, this part of its own variance stays open: what the
-# straying's law promises from one step to the next is more than tanks keep (a choice of ours).
-LEAST_OWN = 0.1
+# However well those before foretell a reading, this part of its own variance stays open, so that
+# members who agree to the last digit do not make a reading infinitely sharp (a choice of ours).
+LEAST_OWN = 1e-3
 
 
 class Ledger:

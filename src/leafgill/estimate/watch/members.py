@@ -25,9 +25,8 @@ EXCHANGE_WANDER = (0.08, 2.0)
 UPTAKE_WANDER = (0.08, 1.0)
 ROOM_WANDER = (0.35, 0.6)
 GAIN_WANDER = (0.025, 0.8)
-# What goes one way: the valve's creep and the diffuser's clogging, 1/day and 1/root day.
-VALVE_TREND_SD, VALVE_WALK_SD = 0.015, 0.03
-GAIN_TREND, GAIN_TREND_SD = -0.01, 0.008
+# The valve's creep, 1/day and 1/root day; a diffuser's usual clogging is in the draws.
+VALVE_TREND_SD, VALVE_WALK_SD = 0.02, 0.03
 # Where no air ever ran: a stone as strong as the surface, within a factor of two for most.
 STONE_WIDTH = 0.5
 # A joint that weeps a little is no fault [g/day], exponential.
@@ -168,8 +167,6 @@ class Drift:
         self.uptake = UPTAKE_WANDER[0] * rng.standard_normal(count)
         self.room = ROOM_WANDER[0] * rng.standard_normal(count)
         self.gain = GAIN_WANDER[0] * rng.standard_normal(count)
-        self.gain_gone = np.zeros(count)
-        self._gain_trend = GAIN_TREND + GAIN_TREND_SD * rng.standard_normal(count)
         self._valve_trend = VALVE_TREND_SD * rng.standard_normal(count)
 
     def step(self, days: float) -> FloatArray:
@@ -182,7 +179,6 @@ class Drift:
             kick = width * np.sqrt(1.0 - kept * kept)
             now = getattr(self, name)
             setattr(self, name, kept * now + kick * self._rng.standard_normal(now.size))
-        self.gain_gone = self.gain_gone + self._gain_trend * days
         walked = VALVE_WALK_SD * np.sqrt(days) * self._rng.standard_normal(self.gain.size)
         moved: FloatArray = self._valve_trend * days + walked
         return moved

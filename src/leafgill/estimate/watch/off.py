@@ -35,6 +35,11 @@ class Jumps:
         self.shifts = np.concatenate([self.shifts, np.zeros((1, self.shifts.shape[1]))])
         self.gain = np.concatenate([self.gain, np.zeros((1, len(JUMP_SIZES_PH)))])
 
+    def forget(self) -> None:
+        """Let all go."""
+        self.onsets_s, self.log_prior = self.onsets_s[:0], self.log_prior[:0]
+        self.shifts, self.gain = self.shifts[:0], self.gain[:0]
+
     def held(self, n: int, unit: FloatArray, innovation: float) -> None:
         """Take the whitened shift of 1 pH [b] of reading n and what each size explains."""
         if n >= self.shifts.shape[1]:
@@ -64,6 +69,11 @@ class Unknown:
         self.onsets_s = np.append(self.onsets_s[kept], at_s)
         self.log_prior = np.append(self.log_prior[kept], np.log(UNKNOWN_HAZARD * days))
         self.gain = np.append(self.gain[kept], 0.0)
+
+    def forget(self) -> None:
+        """Let all go."""
+        self.onsets_s, self.log_prior = self.onsets_s[:0], self.log_prior[:0]
+        self.gain = self.gain[:0]
 
     def held(self, innovation: float) -> None:
         """Take a reading's innovation."""

@@ -13,13 +13,7 @@ from leafgill.estimate.likelihood import ROUGH_TIME_H
 from leafgill.estimate.readings import PROBE_FLOOR, PROBE_NOISE, TIMING_H
 from leafgill.estimate.watch.ahead import Ahead, lay_hand, new_water
 from leafgill.estimate.watch.branches import LANES, Branch, Branches
-from leafgill.estimate.watch.hypotheses import (
-    ANY,
-    GAS_OFF,
-    GAS_ON,
-    HYPOTHESES,
-    SLOW,
-)
+from leafgill.estimate.watch.hypotheses import ANY, GAS_OFF, GAS_ON, HYPOTHESES, SLOW
 from leafgill.estimate.watch.lanes import Bent, Way, advance, changed
 from leafgill.estimate.watch.ledger import Ledger
 from leafgill.estimate.watch.members import ALKALINITY, MEAN, Drift, Members
@@ -40,6 +34,9 @@ from leafgill.science.compiled import FloatArray
 
 # What a fit's waves and straying leave out, wrong for a day or two in one direction [pH, h].
 SLOW_SD_PH, SLOW_TIME_H = 0.02, 30.0
+# The fit's straying also bridges its hours between edges; from step to step tanks stray by this
+# part of its mean square (a choice of ours: innovations had a width of 0.6 with all of it).
+ROUGH_PART = 0.5
 # Evidence counts for this part: what is left of the model's faults repeats itself.
 TEMPER = 1.0
 _LN10 = math.log(10.0)
@@ -145,7 +142,8 @@ class Pursuit:
     def _spawn(self) -> None:
         begin, end = self.now_s, self.next_s
         regular = self.k % self._spawn_steps == 0
-        every_days = self._spawn_steps * (end - begin) / 86400.0
+        step_days = (end - begin) / 86400.0
+        every_days = self._spawn_steps * step_days
         slow = begin - self._last_slow_s >= 3600.0 * _SLOW_EVERY_H - 1.0
         if slow:
             self._last_slow_s = begin
@@ -155,13 +153,14 @@ class Pursuit:
                 side = switches[fault.onset]
                 if any(begin <= span[side] < end for span in self.ahead.gas):
                     self._begin(Branch(fault, begin, math.log(fault.hazard)))
-            elif fault.onset == ANY and regular:
-                self._begin(Branch(fault, begin, math.log(fault.hazard * every_days)))
+            elif fault.onset == ANY:
+                # so sudden that an onset one step off explains nothing
+                self._begin(Branch(fault, begin, math.log(fault.hazard * step_days)))
             elif fault.onset == SLOW and slow:
                 days = _SLOW_EVERY_H / 24.0
                 self._begin(Branch(fault, begin, math.log(fault.hazard * days)))
+        self.jumps.spawn(begin, step_days)
         if regular:
-            self.jumps.spawn(begin, every_days)
             self.unknown.spawn(begin, every_days)
 
     def _begin(self, branch: Branch) -> None:
@@ -172,6 +171,16 @@ class Pursuit:
             state = changed(self.members, chosen, state, self.ahead.step(self.k), hours,
                             branch.fault.change, branch.fault.kh)  # fmt: skip
         self.branches.spawn(branch, state)
+
+    def doubt_anew(self) -> None:
+        """Forget all explanations that began before now."""
+        self.branches.forget()
+        self.jumps.forget()
+        self.unknown.forget()
+        step_days = (self.next_s - self.now_s) / 86400.0
+        self.jumps.spawn(self.now_s, step_days)
+        self.unknown.spawn(self.now_s, self._spawn_steps * step_days)
+        self._bent, self._last_slow_s = None, -np.inf
 
     # --- readings --------------------------------------------------------------------------
 
@@ -204,8 +213,8 @@ class Pursuit:
     def _add(self, seen: Seen, ours: FloatArray, variance: float) -> Held:
         coupled = _COUPLING.get(seen.what, 0.0)
         hour = (seen.at_s - self.members.now_s) / 3600.0
-        shared = coupled * np.array(self._coupled) * self._common(hour)
-        alone = variance + coupled**2 * self._own(hour)
+        shared = coupled * np.array(self._coupled) * self._common_at(hour, np.array(self._at_h))
+        alone = variance + coupled**2 * float(self._common_at(hour, np.array([hour]))[0])
         n = self.ledger.count
         innovation, width = self.ledger.add(ours, seen.value, alone, shared)
         self._coupled.append(coupled)
@@ -257,16 +266,9 @@ class Pursuit:
         hours = (at_s - self.members.now_s) / 3600.0
         return waves, self.members.straying * math.exp(-max(hours, 0.0) / ROUGH_TIME_H)
 
-    def _common(self, hour: float) -> FloatArray:
-        """Covariance of new straying at an hour with that at each reading [pH²]."""
-        return self._common_at(hour, np.array(self._at_h))
-
-    def _own(self, hour: float) -> float:
-        """Variance of straying at an hour [pH²]."""
-        return float(self._common_at(hour, np.array([hour]))[0])
-
     def _common_at(self, hour: float, other: FloatArray) -> FloatArray:
-        rough = self.members.roughness2
+        """Covariance of new straying at an hour with that at others [pH²]."""
+        rough = ROUGH_PART * self.members.roughness2
         apart, total = np.abs(hour - other), hour + other
         new = np.exp(-apart / ROUGH_TIME_H) - np.exp(-total / ROUGH_TIME_H)
         slow = SLOW_SD_PH**2 * np.exp(-apart / SLOW_TIME_H)
@@ -280,8 +282,8 @@ class Pursuit:
         waves, straying = self._off(self.now_s)
         log_co2 = np.log(np.maximum(self.state[:, MEAN], 1e-3)) - _LN10 * (waves + straying)
         hour = (self.now_s - self.members.now_s) / 3600.0
-        shared = -_LN10 * np.array(self._coupled) * self._common(hour)
-        return log_co2, shared, _LN10**2 * self._own(hour)
+        shared = -_LN10 * np.array(self._coupled) * self._common_at(hour, np.array(self._at_h))
+        return log_co2, shared, _LN10**2 * float(self._common_at(hour, np.array([hour]))[0])
 
     def co2_shifts(self) -> FloatArray:
         """How much more log CO2 each branch has than as believed [b]."""

@@ -20,6 +20,7 @@ from leafgill.estimate.watch.judge import Verdict, co2_now, judge, together
 from leafgill.estimate.watch.members import members_of
 from leafgill.estimate.watch.pursuit import Held, Pursuit
 from leafgill.estimate.watch.seen import PROBE, Seen, from_diary
+from leafgill.estimate.watch.settle import best_change, settle
 from leafgill.tank.spec import Tank
 
 # Steps with an electrode and without [s]; onsets are tried every so many steps.
@@ -30,6 +31,8 @@ COPIES = 2
 # after the next step.
 ALARM = 0.1
 _STEPS_SURE = 2
+# Water that was changed, unwritten, is believed when it has explained this much for so long [h].
+SETTLED, _SETTLE_H = 0.9, 4.0
 
 
 class Tracked(NamedTuple):
@@ -56,6 +59,8 @@ class Tracker:
         self._bin: list[tuple[float, float]] = []
         self._level = math.nan
         self._doubted = 0
+        self._changed_since_s = math.nan
+        self._settled: tuple[Alert, ...] = ()
         self._alerts: tuple[Alert, ...] = ()
         self._co2: Interval | None = None
 
@@ -79,7 +84,7 @@ class Tracker:
     @property
     def alerts(self) -> tuple[Alert, ...]:
         """What is to be told as of the last step."""
-        return self._alerts
+        return self._settled + self._alerts
 
     def take(self, time_s: float, ph: float) -> Tracked:
         """Take a reading of the electrode at an epoch second, whatever it shows (NaN too).
@@ -161,6 +166,22 @@ class Tracker:
         suspects = together(self.verdict)
         held, expected = self._telling(suspects[0].since_s)
         self._alerts = (alert_of(suspects, held, expected, self._zone()),)
+        self._settle()
+
+    def _settle(self) -> None:
+        """Believe a change of water that has been told for hours; what comes later is new."""
+        verdict = self.verdict
+        assert verdict is not None
+        changed = sum(s.probability for s in verdict.suspects if s.fault and s.fault.change > 0.0)
+        branch, now_s = best_change(self.pursuit), self.pursuit.now_s
+        if changed < SETTLED or branch is None:
+            self._changed_since_s = math.nan
+        elif math.isnan(self._changed_since_s):
+            self._changed_since_s = now_s
+        elif now_s - self._changed_since_s >= 3600.0 * _SETTLE_H:
+            settle(self.pursuit, branch)
+            self._settled += self._alerts
+            self._alerts, self._doubted, self._changed_since_s = (), 0, math.nan
 
     def _telling(self, since_s: float) -> tuple[Held | None, tuple[float, float]]:
         """The reading since a moment that is furthest from what was expected before it."""
@@ -180,5 +201,5 @@ class Tracker:
     def _all_alerts(self) -> tuple[Alert, ...]:
         electrode = self.electrode
         if not electrode.dead:
-            return self._alerts
-        return (dead_alert(electrode.dead, electrode.since_s, self._zone()), *self._alerts)
+            return self.alerts
+        return (dead_alert(electrode.dead, electrode.since_s, self._zone()), *self.alerts)
