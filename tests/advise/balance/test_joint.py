@@ -20,14 +20,15 @@ def seen(low, high):
 
 
 def test_a_reading_is_likeliest_where_its_step_is_and_a_misread_is_never_impossible():
-    at = np.array([3.0, 10.0, 30.0, 1e-6, 1e4])
-    chance = log_chance(at, seen(7.0, 14.0))
-    assert int(np.argmax(chance)) == 1
-    assert chance[1] == pytest.approx(np.log(0.94 + 0.06 * np.log(2.0) / np.log(300.0)), abs=0.05)
-    assert np.isfinite(chance).all()
-    # far off on either side, only a misread is left
-    assert chance[3] == pytest.approx(chance[4])
-    assert chance[3] == pytest.approx(np.log(0.06 * np.log(2.0) / np.log(300.0)))
+    at = np.array([10.0, 20.0, 40.0, 5.0, 1e-6, 1e6])
+    chance = np.exp(log_chance(at, seen(7.0, 14.0)))
+    # within the step, nearly sure; outside, the nearer the likelier
+    assert chance[0] == pytest.approx(0.94 + 0.02, abs=0.03)
+    assert chance[0] > chance[1] > chance[2] > chance[5]
+    assert chance[3] > chance[4]
+    # far off on either side, only one in ten of the misreadings is left
+    anything = 0.06 * 0.1 * np.log(2.0) / np.log(300.0)
+    assert chance[4:] == pytest.approx([anything, anything])
 
 
 def test_nothing_seen_says_that_there_is_little():

@@ -210,7 +210,7 @@ def _ends(season: Season, key: str, dose_mg_l_week: float) -> tuple[FloatArray, 
 
 def _fleeting(key: str) -> bool:
     """Return whether a nutrient falls out within days, and is given in smaller parts."""
-    return NUTRIENTS[key].loss_per_day.value > _FLEETING_PER_DAY
+    return float(NUTRIENTS[key].loss_per_day.value) > _FLEETING_PER_DAY
 
 
 def _programme(lines: list[_Line], per: FloatArray, unit: FloatArray, at: FloatArray) -> FloatArray:

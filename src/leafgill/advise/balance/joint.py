@@ -28,10 +28,11 @@ from leafgill.science.compiled import FloatArray
 # Reading a colour beside its steps, on the logarithm; the light, the eye, the hour (a choice of
 # ours).
 READING_SD = 0.15
-# A test in so many is simply wrong: the wrong bottle shaken, the wrong column read (a choice of
-# ours).
-MISREAD_PART = 0.06
-# Where a misread may lie: anywhere over this factor, on the logarithm.
+# A test in so many is simply wrong: the wrong bottle shaken, the wrong column read. It then shows
+# a step or two off, spread on the logarithm by so much, and one in ten of them anything at all
+# (choices of ours).
+MISREAD_PART, MISREAD_SD, ANYTHING_PART = 0.06, 1.0, 0.1
+# Anything lies anywhere over this factor, on the logarithm.
 _ANYWHERE = np.log(300.0)
 _LEAST_MG_L = 1e-7
 
@@ -116,21 +117,27 @@ def log_chance(shown_mg_l: FloatArray, test: KitReading) -> FloatArray:
     `shown_mg_l` is what the kit sees: the truth with the kit's bias.
     """
     at = np.log(np.maximum(shown_mg_l, _LEAST_MG_L))
-    above = (np.log(test.high_mg_l) - at) / READING_SD
-    if test.low_mg_l <= 0.0:
-        inside = log_ndtr(above)
-        anywhere = 0.2
-    else:
-        below = (np.log(test.low_mg_l) - at) / READING_SD
-        # by the nearer tail, where the difference keeps its digits
-        flip = below > 0.0
-        high = log_ndtr(np.where(flip, -below, above))
-        low = log_ndtr(np.where(flip, -above, below))
-        inside = high + np.log1p(-np.exp(np.minimum(low - high, -1e-12)))
-        anywhere = float(np.log(test.high_mg_l / test.low_mg_l) / _ANYWHERE)
-    wrong = float(np.log(MISREAD_PART * anywhere))
-    chance: FloatArray = np.logaddexp(np.log1p(-MISREAD_PART) + inside, wrong)
+    right, wrong = _inside(at, test, READING_SD), _inside(at, test, MISREAD_SD)
+    width = 0.2 * _ANYWHERE if test.low_mg_l <= 0.0 else np.log(test.high_mg_l / test.low_mg_l)
+    anything = np.log(ANYTHING_PART * width / _ANYWHERE)
+    wrong = np.logaddexp(np.log1p(-ANYTHING_PART) + wrong, anything)
+    chance: FloatArray = np.logaddexp(np.log1p(-MISREAD_PART) + right, np.log(MISREAD_PART) + wrong)
     return chance
+
+
+def _inside(at: FloatArray, test: KitReading, sd: float) -> FloatArray:
+    """Return the logarithm of the chance that `at`, blurred by `sd`, lies within a step, [m]."""
+    above = (np.log(test.high_mg_l) - at) / sd
+    if test.low_mg_l <= 0.0:
+        nothing_below: FloatArray = log_ndtr(above)
+        return nothing_below
+    below = (np.log(test.low_mg_l) - at) / sd
+    # by the nearer tail, where the difference keeps its digits
+    flip = below > 0.0
+    high = log_ndtr(np.where(flip, -below, above))
+    low = log_ndtr(np.where(flip, -above, below))
+    inside: FloatArray = high + np.log1p(-np.exp(np.minimum(low - high, -1e-12)))
+    return inside
 
 
 def water_of(
