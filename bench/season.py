@@ -109,11 +109,12 @@ def judge(
             at_s = belief.now.timestamp() + (then - now).total_seconds()
             for k, key in enumerate(KEYS):
                 course, _ = season.going_on(key)
-                draws = season.ahead.grid.at(course, at_s)
-                low, high = np.quantile(draws, [0.05, 0.95])
+                then_mg_l = season.ahead.grid.at(course, at_s)
+                low, high = np.quantile(then_mg_l, [0.05, 0.95])
                 found.append(
                     Judged(seed, key, key in kept.plan.tested, weeks,
-                           float(kept.truth[day, k]), float(draws.mean()), float(low), float(high))
+                           float(kept.truth[day, k]), float(then_mg_l.mean()),
+                           float(low), float(high))
                 )  # fmt: skip
     return found
 

@@ -38,7 +38,7 @@ def test_without_plants_food_and_changes_water_keeps_what_does_not_react():
 
 
 def test_two_short_seasons_are_judged():
-    judged = [one for seed in (11, 12) for one in judge(seed, False, (3,), (1, 2), draws=120)]
+    judged = [one for seed in (11, 12) for one in judge(seed, False, (3, 4), (1,), draws=120)]
     assert len(judged) == 2 * 2 * len(KEYS)
     held = np.mean([one.held for one in judged])
     assert held >= 0.6

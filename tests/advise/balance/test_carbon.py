@@ -37,3 +37,8 @@ def test_without_light_nothing_is_fixed(make_tank, make_diary, make_belief):
     tank = make_tank(day={"lights_on": "10:00", "lights_off": "10:00"})
     belief = make_belief(tank, make_diary((0.0, "kh", 4.0)), 60.0)
     assert carbon_days(belief, 3, 7).fixed_mg_l.max() == 0.0
+
+
+def test_carbon_is_counted_as_the_element():
+    # 44.0095 g of carbon dioxide hold 12.011 g of carbon
+    assert pytest.approx(0.27292, rel=1e-4) == C_PER_CO2

@@ -56,3 +56,10 @@ def test_pure_water_is_seen_by_its_note(make_tank, start):
     rows = [(7.0 * k, "water_change", 40.0, "%", "RO water") for k in range(3)]
     found, _ = habits(make_tank(), start, *rows)
     assert found["water change"].pure == 1.0
+
+
+def test_a_dose_missed_lately_is_not_made_up_for(make_tank, start):
+    rows = [(2.0 * k, "dose", 0.2, "g", "KNO3") for k in range(8)]
+    found, now_s = habits(make_tank(), start, *rows, days=17.0)
+    # last on day 14, due on 16 and not given: the next is on day 18
+    assert found["KNO3"].next_s == pytest.approx(now_s + 1.0 * DAY)

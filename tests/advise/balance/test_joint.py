@@ -31,6 +31,12 @@ def test_a_reading_is_likeliest_where_its_step_is_and_a_misread_is_never_impossi
     assert chance[4:] == pytest.approx([anything, anything])
 
 
+def test_a_step_s_ends_are_blurred_as_an_eye_blurs_them():
+    # at an end half, 15 % beyond it one in six, besides what misreadings leave
+    chance = np.exp(log_chance(np.array([14.0, 14.0 * np.exp(0.15)]), seen(7.0, 14.0)))
+    assert chance == pytest.approx([0.94 * 0.5 + 0.014, 0.94 * 0.1587 + 0.014], abs=0.01)
+
+
 def test_nothing_seen_says_that_there_is_little():
     chance = log_chance(np.array([0.0, 0.01, 0.05, 1.0]), seen(0.0, 0.05))
     assert (np.diff(chance) <= 1e-12).all()
