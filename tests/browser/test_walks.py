@@ -66,6 +66,17 @@ def test_readings_are_entered_and_the_figures_follow(opened, demo, size):
     assert overflow(page) <= 0
 
 
+_TAPPED = """
+(pad, every) => new Promise(done => {
+  let taps = 0;
+  const clock = setInterval(() => {
+    if (pad.dataset.done || taps++ >= 150) { clearInterval(clock); done(); return; }
+    pad.dispatchEvent(new PointerEvent("pointerdown", { button: 0, bubbles: true }));
+  }, every);
+})
+"""
+
+
 @SIZES
 def test_bubbles_are_tapped_along(opened, demo, size):
     page = opened(size)
@@ -73,11 +84,8 @@ def test_bubbles_are_tapped_along(opened, demo, size):
     tile = page.locator(".tile-bubbles")
     tile.locator("summary").click()
     pad = tile.locator("[data-tap-pad]")
-    for _ in range(40):
-        if pad.get_attribute("data-done"):
-            break
-        pad.dispatch_event("pointerdown", {"button": 0, "bubbles": True})
-        page.wait_for_timeout(220 + size[0] // 5)
+    # tapped by the page's own clock: this process is not steady enough on a busy machine
+    pad.evaluate(_TAPPED, 220 + size[0] // 5)
     assert "Enough" in pad.inner_text()
     said = tile.locator("[data-tap-says]").inner_text()
     rate, low, high = (float(x) for x in re.search(
