@@ -37,8 +37,9 @@ from leafgill.science.compiled import FloatArray
 from leafgill.science.constants import CO2_G_MOL
 from leafgill.science.gases import co2_equilibrium_mg_l
 from leafgill.tank.forcing import Draws, Forcing
-from leafgill.tank.model import LEAST_ROOM_PPM, THETA, carbon_of_co2, growth, simulate
+from leafgill.tank.model import LEAST_ROOM_PPM, THETA, carbon_of_co2, simulate
 from leafgill.tank.spec import Tank
+from leafgill.tank.trends import growth
 
 from .trial.diary import START
 from .trial.simulate import simulate as invent

@@ -23,7 +23,8 @@ from scipy.linalg import cho_factor, cho_solve
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from bench.loop.advised import tank_of
-from bench.loop.faults import UTC_START_S, diary_of
+from bench.loop.believed import diary_until
+from bench.loop.faults import UTC_START_S
 from bench.trial.diary import MINUTES_DAY, START
 from bench.trial.simulate import simulate
 
@@ -37,10 +38,10 @@ FITTED_DAYS = 7
 def follow(seed: int, hours: int) -> tuple[Tracker, list[float]]:
     """Follow a tank; return its tracker and the seconds that each reading took."""
     trial = simulate(seed, FITTED_DAYS + hours // 24 + 1)
-    now = START + timedelta(days=FITTED_DAYS)
+    now = (START + timedelta(days=FITTED_DAYS)).replace(tzinfo=UTC)
     tank = tank_of(trial.tank_toml)
-    belief = believe(tank, diary_of(trial, now), now.replace(tzinfo=UTC))
-    tracker = Tracker.of(tank, diary_of(trial, now + timedelta(hours=hours)), belief)
+    belief = believe(tank, diary_until(trial, now), now)
+    tracker = Tracker.of(tank, diary_until(trial, now + timedelta(hours=hours)), belief)
     first = FITTED_DAYS * MINUTES_DAY
     taken = []
     assert trial.probe is not None

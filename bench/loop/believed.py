@@ -60,12 +60,17 @@ def at_moments(
 
 
 def diary_until(trial: Trial, now: datetime, without: tuple[str, ...] = ()) -> Diary:
-    """The diary as it stood at a moment, with the probe's readings, less some diary kinds."""
+    """The diary as it stood at an aware moment, less some diary kinds, with the probe's readings.
+
+    What can be no pH was not logged.
+    """
     rows = [(r.time.replace(tzinfo=UTC), *r[1:]) for r in trial.diary if r.kind not in without]
     diary = Diary([Entry(*row) for row in rows if row[0] <= now], timezone="UTC")
     if trial.probe is not None and "ph_probe" not in without:
         start = START.replace(tzinfo=UTC)
-        shown = trial.probe[: int((now - start) / timedelta(minutes=1))]
-        times = [start + timedelta(minutes=k + 1) for k in range(shown.size)]
-        diary.add_readings("ph", times, shown)
+        values = trial.probe[: int((now - start) / timedelta(minutes=1))]
+        shown = np.flatnonzero((values >= 3.0) & (values <= 11.0))
+        if shown.size:
+            at_s = np.asarray(start.timestamp() + 60.0 * (shown + 1.0), dtype=np.float64)
+            diary.add_readings("ph", at_s, values[shown])
     return diary

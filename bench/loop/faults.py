@@ -26,7 +26,7 @@ from pathlib import Path
 import numpy as np
 from numba import set_num_threads
 
-from leafgill import Belief, Diary, Entry, Tank, believe
+from leafgill import Belief, Tank, believe
 from leafgill.estimate import TooFewDrawsError
 from leafgill.estimate.watch import Alert, Tracker
 
@@ -35,6 +35,7 @@ from ..trial.faults import KINDS, Fault, draw
 from ..trial.simulate import Trial, seed_range, simulate
 from ..trial.world import invent
 from .advised import tank_of
+from .believed import diary_until
 from .found import LIVES_DAYS, NAMES, Run, Told, line_of, table
 
 FIRST_SEED = 6000
@@ -51,30 +52,14 @@ _FITS: dict[tuple[str, datetime, str, bytes], Belief | None] = {}
 UTC_START_S = START.replace(tzinfo=UTC).timestamp()
 
 
-def diary_of(trial: Trial, until: datetime) -> Diary:
-    """The diary of a trial, hand entries and what the logger could log, up to a moment."""
-    diary = Diary(
-        [Entry(r.time.replace(tzinfo=UTC), *r[1:]) for r in trial.diary if r.time <= until],
-        timezone="UTC",
-    )
-    if trial.probe is not None:
-        count = int((until - START).total_seconds() // 60)
-        values = trial.probe[:count]
-        shown = np.flatnonzero((values >= 3.0) & (values <= 11.0))
-        if shown.size:
-            at_s = np.asarray(UTC_START_S + 60.0 * (shown + 1.0), dtype=np.float64)
-            diary.add_readings("ph", at_s, values[shown])
-    return diary
-
-
 def follow(trial: Trial, from_min: int, until_min: int) -> Iterator[Told]:
     """Fit at a minute after START, follow until another, and yield what is told anew."""
     tank = tank_of(trial.tank_toml)
-    end = START + timedelta(minutes=until_min)
     belief = _fitted(tank, trial, START + timedelta(minutes=from_min))
     if belief is None:
         return
-    tracker = Tracker.of(tank, diary_of(trial, end), belief)
+    end = (START + timedelta(minutes=until_min)).replace(tzinfo=UTC)
+    tracker = Tracker.of(tank, diary_until(trial, end), belief)
     before: tuple[tuple[str, ...], ...] = ()
     step = 1 if trial.probe is not None else REST_MIN
     for minute in range(from_min + 1, until_min, step):
@@ -97,7 +82,8 @@ def _fitted(tank: Tank, trial: Trial, now: datetime) -> Belief | None:
     key = (trial.tank_toml, now, rows, logged)
     if key not in _FITS:
         try:
-            _FITS[key] = believe(tank, diary_of(trial, now), now.replace(tzinfo=UTC), count=DRAWS)
+            then = now.replace(tzinfo=UTC)
+            _FITS[key] = believe(tank, diary_until(trial, then), then, count=DRAWS)
         except TooFewDrawsError:
             _FITS[key] = None
     return _FITS[key]
