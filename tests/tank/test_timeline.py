@@ -165,3 +165,9 @@ def test_night_air_runs_while_it_is_dark():
     one = timeline(air=air)
     forcing = one.forcing(edges)
     np.testing.assert_allclose(forcing.air + forcing.light, 1.0)
+
+
+def test_old_water_is_what_the_changes_before_have_left():
+    changes = (WaterChange(100.0, 0.3), WaterChange(200.0, 0.5))
+    timeline = Timeline("UTC", (), (), (), (), ((0.0, 25.0),), changes)
+    assert [timeline.old_water(s) for s in (100.0, 150.0, 250.0)] == pytest.approx([1.0, 0.7, 0.35])

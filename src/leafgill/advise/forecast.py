@@ -16,10 +16,11 @@ from leafgill.estimate.flow import SETTING_SD
 from leafgill.science.compiled import FloatArray
 from leafgill.tank.forcing import Course, Draws
 from leafgill.tank.limits import Limits, limits_of
-from leafgill.tank.model import growth, simulate
+from leafgill.tank.model import simulate
 from leafgill.tank.schedule import Window
 from leafgill.tank.spec import Tank
 from leafgill.tank.timeline import Timeline
+from leafgill.tank.trends import grown
 
 # A new edge this near to another would make a step of no length [s].
 _SAME_S = 1.0
@@ -235,9 +236,9 @@ def _state(belief: Belief, draws: Draws, k: int, start_h: float) -> Draws:
     """Return draws that begin in the belief's state at its edge k."""
     days, evidence = belief.days, belief.problem.evidence
     # The kernel lays the drift on the alkalinity again, so it is taken out here.
-    drift = np.array([growth(trend, start_h) for trend in draws.alkalinity_trend_per_day])
+    drift = grown(draws.alkalinity_trend_per_day, start_h)
     # New water brings none of the acid: what earlier changes left of it.
-    left = np.prod([1.0 - c.part for c in evidence.timeline.changes if c.at_s < belief.edges_s[k]])
+    left = evidence.timeline.old_water(float(belief.edges_s[k]))
     return draws._replace(
         co2_start_mg_l=np.ascontiguousarray(days.model_co2[:, k]),
         co2_far_start_mg_l=np.ascontiguousarray(days.model_co2_far[:, k]),

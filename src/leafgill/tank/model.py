@@ -30,6 +30,7 @@ from leafgill.science.gases import (
     o2_to_co2_exchange_ratio,
 )
 from leafgill.tank.forcing import Course, Draws, Forcing
+from leafgill.tank.trends import growth
 
 # Exchange rises by 2.4 % a kelvin (the usual θ of reaeration, 1.024; Elmore & West 1961, cited
 # from memory, not checked against the paper).
@@ -38,18 +39,9 @@ O2_PER_CO2 = 31.9988 / CO2_G_MOL
 # Constants are recomputed when the water has moved this far; 0.02 K is 0.02 % of CO2.
 _SAME_K = 0.02
 _SAME_ALKALINITY = 1e-4
-# Uptake grows, exchange and gain drift by at most this much either way over a course.
-_TREND_BOUND = 1.0
 _TREND_EVERY_H = 2.0
 # No room holds less than the air outside, [ppm], a little below today's.
 LEAST_ROOM_PPM = 400.0
-
-
-@compiled
-def growth(relative_per_day: float, hours: float) -> float:
-    """Return exp(trend·time), held within a factor e either way."""
-    exponent = relative_per_day * hours / 24.0
-    return math.exp(min(max(exponent, -_TREND_BOUND), _TREND_BOUND))
 
 
 @compiled

@@ -66,6 +66,10 @@ class Timeline:
         """Return the timeline with one more stretch of bubble rate, the last, from `from_s`."""
         return replace(self, setting_s=(*(s for s in self.setting_s if s < from_s), from_s))
 
+    def old_water(self, until_s: float) -> float:
+        """Return the part of the first water that the changes before a moment have left."""
+        return float(np.prod([1.0 - c.part for c in self.changes if c.at_s < until_s]))
+
     def edges(self, first_s: float, last_s: float) -> FloatArray:
         """Return step edges [s] from `first_s` to `last_s`: fine after switches, else coarse."""
         first = np.floor(first_s / _FINE_S) * _FINE_S

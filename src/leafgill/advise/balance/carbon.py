@@ -11,6 +11,7 @@ from leafgill.science.compiled import FloatArray
 from leafgill.science.constants import CO2_G_MOL
 from leafgill.tank.clock import DAY_S
 from leafgill.tank.forcing import Forcing
+from leafgill.tank.trends import grown
 
 C_PER_CO2 = 12.011 / CO2_G_MOL
 # Growth runs into shade, scissors and want of room: its trend is trusted for about so long [d]
@@ -18,7 +19,6 @@ C_PER_CO2 = 12.011 / CO2_G_MOL
 TREND_LASTS_D = 14.0
 # A day of which the belief covers less is worked out from its neighbours [1].
 _LEAST_COVER = 0.8
-_TREND_MOST = 1.0
 
 
 @dataclass(frozen=True)
@@ -78,8 +78,7 @@ def carbon_days(belief: Belief, back_days: int, ahead_days: int) -> CarbonDays:
 def trended(trend_per_day: FloatArray, days: float) -> FloatArray:
     """Return by which factor uptake has grown after so many days of a trend that wears off."""
     worn = np.sign(days) * TREND_LASTS_D * -np.expm1(-abs(days) / TREND_LASTS_D)
-    factor: FloatArray = np.exp(np.clip(trend_per_day * worn, -_TREND_MOST, _TREND_MOST))
-    return factor
+    return grown(trend_per_day, 24.0 * float(worn))
 
 
 def _fixed_mg_l(belief: Belief) -> FloatArray:
@@ -105,9 +104,7 @@ def drive(belief: Belief, forcing: Forcing, hours: FloatArray) -> FloatArray:
     `hours` are the steps' starts on the clock of the draws' trends. As the tank model has it.
     """
     d = belief.draws
-    grown = np.exp(
-        np.clip(d.uptake_trend_per_day[:, None] * hours / 24.0, -_TREND_MOST, _TREND_MOST)
-    )
+    trend = grown(d.uptake_trend_per_day[:, None], hours)
     tired = np.maximum(1.0 - d.uptake_decline[:, None] * forcing.light_phase, 0.0)
-    rate: FloatArray = d.uptake_mg_l_h[:, None] * grown * tired * forcing.light
+    rate: FloatArray = d.uptake_mg_l_h[:, None] * trend * tired * forcing.light
     return rate

@@ -9,11 +9,11 @@ import numpy as np
 from leafgill.advise.beside.gates import MET_WITHIN
 from leafgill.advise.beside.settled_day import SettledDay
 from leafgill.advise.case import Case
-from leafgill.advise.rules import MOST_LOW_O2, MOST_OVER_DANGER, MOST_OVER_LIMIT
+from leafgill.advise.rules import within_rule_1
 from leafgill.estimate.belief import Interval, interval
 from leafgill.science.compiled import FloatArray
 from leafgill.tank.clock import DAY_S
-from leafgill.tank.model import growth
+from leafgill.tank.trends import grown
 
 # Nothing is left alone for longer [d].
 MOST_DAYS = 3
@@ -61,10 +61,10 @@ def safe_days(hold: Case, coming: list[DriftDay]) -> int:
     limits = hold.situation.limits
     for one in coming:
         near = abs(float(one.lit.mean()) / limits.target_mg_l - 1.0) <= MET_WITHIN
-        safe = (
-            float(np.mean(one.peak > limits.co2_mg_l)) <= MOST_OVER_LIMIT
-            and float(np.mean(one.peak > limits.co2_danger_mg_l)) <= MOST_OVER_DANGER
-            and float(np.mean(one.least_o2 < limits.o2_min_mg_l)) <= MOST_LOW_O2
+        safe = within_rule_1(
+            float(np.mean(one.peak > limits.co2_mg_l)),
+            float(np.mean(one.peak > limits.co2_danger_mg_l)),
+            float(np.mean(one.least_o2 < limits.o2_min_mg_l)),
         )
         if not (near and safe):
             return one.days - 1
@@ -91,5 +91,6 @@ def alkalinity_ratio(hold: Case, days: float) -> FloatArray:
     draws, start_s = situation.belief.draws, situation.belief.problem.evidence.start_s
     now_h = (situation.now_s - start_s) / 3600.0
     later_h = now_h + days * DAY_S / 3600.0
-    pairs = [(growth(t, later_h), growth(t, now_h)) for t in draws.alkalinity_trend_per_day]
-    return np.array([later / now for later, now in pairs])
+    trend = draws.alkalinity_trend_per_day
+    ratio: FloatArray = grown(trend, later_h) / grown(trend, now_h)
+    return ratio

@@ -23,6 +23,17 @@ _HOPELESS, _TRIED_H = 16.0, 1.0
 _BLOCK = 64
 
 
+def gained(shift: FloatArray, innovation: float) -> FloatArray:
+    """Return by how much whitened shifts explain an innovation better than none [log].
+
+    Both count linearly far out (Huber), and the shift may itself be off by a part.
+    """
+    width = np.sqrt(1.0 + (SHAPE * shift) ** 2)
+    explained = huber_losses((innovation - shift) / width) + np.log(width)
+    gain: FloatArray = huber_losses(np.array(innovation)) - explained
+    return gain
+
+
 @dataclass(frozen=True, slots=True)
 class Branch:
     """A fault that may have begun at a moment; `log_prior` of its kind, size and onset."""
@@ -99,9 +110,7 @@ class Branches:
         if n >= self.shifts.shape[1]:
             self.shifts = np.concatenate([self.shifts, np.zeros_like(self.shifts)], axis=1)
         self.shifts[:, n] = shift
-        width = np.sqrt(1.0 + (SHAPE * shift) ** 2)
-        explained = huber_losses((innovation - shift) / width) + np.log(width)
-        self.gain += huber_losses(np.array(innovation)) - explained
+        self.gain += gained(shift, innovation)
 
     def thin(self, now_s: float, temper: float) -> None:
         """Let go what explains nothing, and of near onsets long ago all but the best."""

@@ -20,11 +20,11 @@ from leafgill.estimate.watch.members import (
     USED,
     Drift,
     Members,
-    grown,
 )
 from leafgill.science.compiled import FloatArray
 from leafgill.tank.forcing import Draws, Forcing
 from leafgill.tank.model import simulate
+from leafgill.tank.trends import grown
 
 # A solenoid that was stuck before the step has long filled its line [h].
 _LONG_OPEN_H = 24.0

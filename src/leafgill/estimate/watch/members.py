@@ -19,6 +19,7 @@ from leafgill.estimate.readings import gas_seconds
 from leafgill.science.compiled import FloatArray
 from leafgill.science.indicator import lagged
 from leafgill.tank.forcing import Draws
+from leafgill.tank.trends import grown
 
 # Wanderings about the mean, as a part of it: (width, memory in days).
 EXCHANGE_WANDER = (0.08, 2.0)
@@ -115,7 +116,7 @@ def _state(belief: Belief, draws: Draws, traits: Traits, rows: np.ndarray, k: in
     days, evidence = belief.days, belief.problem.evidence
     start_s = float(belief.edges_s[k])
     drift = grown(draws.alkalinity_trend_per_day, (start_s - evidence.start_s) / 3600.0)
-    left = np.prod([1.0 - c.part for c in evidence.timeline.changes if c.at_s < start_s])
+    left = evidence.timeline.old_water(start_s)
     past = belief.edges_s[: k + 1] >= start_s - _CHECKER_PAST_H * 3600.0
     hours = (belief.edges_s[: k + 1][past] - start_s) / 3600.0
     seen = days.model_co2[:, : k + 1][:, past]
@@ -150,12 +151,6 @@ def _full(belief: Belief, z: FloatArray, rng: np.random.Generator) -> tuple[Floa
     full = (weighed.mass_g[mine] + per_s @ weighed.gas_s[mine].T).mean(axis=1)
     full += rng.normal(0.0, SCALE_SD_G / np.sqrt(mine.sum()), count)
     return full - per_s @ gas_seconds(evidence.forcing, rates.shape[1]), True
-
-
-def grown(trend_per_day: FloatArray, hours: float) -> FloatArray:
-    """Return exp(trend·time), held within a factor e either way, as the tank's model has it."""
-    factor: FloatArray = np.exp(np.clip(trend_per_day * hours / 24.0, -1.0, 1.0))
-    return factor
 
 
 class Drift:

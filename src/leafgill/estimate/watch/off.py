@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from leafgill.estimate.huber import huber_losses
-from leafgill.estimate.watch.branches import SHAPE
+from leafgill.estimate.watch.branches import gained
 from leafgill.estimate.watch.hypotheses import (
     JUMP_HAZARD,
     JUMP_SIZES_PH,
@@ -45,10 +45,7 @@ class Jumps:
         if n >= self.shifts.shape[1]:
             self.shifts = np.concatenate([self.shifts, np.zeros_like(self.shifts)], axis=1)
         self.shifts[:, n] = unit
-        shift = unit[:, None] * np.array(JUMP_SIZES_PH)
-        width = np.sqrt(1.0 + (SHAPE * shift) ** 2)
-        explained = huber_losses((innovation - shift) / width) + np.log(width)
-        self.gain += huber_losses(np.array(innovation)) - explained
+        self.gain += gained(unit[:, None] * np.array(JUMP_SIZES_PH), innovation)
 
     def log_weights(self, temper: float) -> FloatArray:
         """Return log of each onset's and size's weight against "as believed" [b, sizes]."""

@@ -13,11 +13,12 @@ from leafgill.estimate.evidence import Evidence
 from leafgill.estimate.flow import count_sd
 from leafgill.estimate.likelihood import COLOUR_SD, SCALE_SD_G
 from leafgill.estimate.readings import hand_ph_sd, kh_intervals
-from leafgill.estimate.watch.members import ALKALINITY, CHECKER, PH, USED, Members, grown
+from leafgill.estimate.watch.members import ALKALINITY, CHECKER, PH, USED, Members
 from leafgill.science.compiled import FloatArray
 from leafgill.science.constants import DKH_MEQ_L
 from leafgill.science.electrode import drifted_offset_ph, shown_ph
 from leafgill.science.indicator import COLOURS, co2_boundaries_mg_l
+from leafgill.tank.trends import grown
 
 PROBE, HAND, COLOUR, COUNT, NO_BUBBLES, MASS, KH = (
     "probe", "hand pH", "colour", "count", "no bubbles", "weight", "KH",
