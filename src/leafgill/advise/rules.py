@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+from numpy.typing import NDArray
 
 from leafgill.advise.aim import hours_shown_from
 from leafgill.advise.case import LAST_THIRD, LEAST_WAIT_H, RESPONSE_PART, Case
@@ -18,6 +19,7 @@ from leafgill.advise.situation import Situation
 from leafgill.advise.step import Reason, held
 from leafgill.advise.words import clock, per_cent, rate_text
 from leafgill.estimate.believe import MISFIT_SIGMA
+from leafgill.science.compiled import FloatArray
 
 Rule = Callable[[Case], tuple[Reason, ...]]
 
@@ -31,6 +33,18 @@ ABOVE_TARGET = 1.10
 FAST_BREATHING_PART = 0.8
 # How bad each word about the animals is; beyond fast breathing everything else waits.
 FISH_SCALE = {"normal": 0, "fast-breathing": 1, "gasping": 2, "dead": 3}
+
+
+def within_rule_1(
+    over_limit: float | FloatArray, over_danger: float | FloatArray, low_o2: float | FloatArray
+) -> NDArray[np.bool_]:
+    """Return where chances are what rule 1 accepts of a day on which no more gas is given."""
+    accepted = (
+        (np.asarray(over_limit) <= MOST_OVER_LIMIT)
+        & (np.asarray(over_danger) <= MOST_OVER_DANGER)
+        & (np.asarray(low_o2) <= MOST_LOW_O2)
+    )
+    return np.asarray(accepted)
 
 
 def co2_stays_under_the_limit(case: Case) -> tuple[Reason, ...]:

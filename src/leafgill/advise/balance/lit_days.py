@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from leafgill.advise.forecast import Risks
 from leafgill.advise.gas_need import dissolved_share, flow_for, hours_of_gas, usual_hours
-from leafgill.advise.rules import MOST_LOW_O2, MOST_OVER_DANGER, MOST_OVER_LIMIT
+from leafgill.advise.rules import within_rule_1
 from leafgill.advise.steady_day import Cycle, SteadyDay
 from leafgill.estimate.belief import Belief
 from leafgill.science.compiled import FloatArray
@@ -41,11 +41,7 @@ class LitDay:
 
 def allowed(risks: Risks) -> bool:
     """Return whether a day keeps to what advice allows (docs/safety.md, rule 1)."""
-    return (
-        risks.p_over_limit <= MOST_OVER_LIMIT
-        and risks.p_over_danger <= MOST_OVER_DANGER
-        and risks.p_low_o2 <= MOST_LOW_O2
-    )
+    return bool(within_rule_1(risks.p_over_limit, risks.p_over_danger, risks.p_low_o2))
 
 
 def brighter(belief: Belief, factor: FloatArray) -> Belief:

@@ -14,8 +14,6 @@ from leafgill.science.cited import Mark, Range, Source
 # Usual contents of freshwater macrophytes as surveys have them (Hutchinson 1975, A Treatise on
 # Limnology III, ch. 27; Duarte 1992, Limnol. Oceanogr. 37, 882-889, for nitrogen and phosphorus).
 _SURVEYS = Source("surveys of freshwater plants: Hutchinson 1975; Duarte 1992", Mark.MEMORY)
-# Content at which Elodea grew to 95 % of its best (Gerloff 1973, EPA-R1-73-001).
-GERLOFF = Source("Gerloff 1973, EPA-R1-73-001, for Elodea", Mark.MEMORY)
 # Whole plants, of their dry weight.
 CARBON_PERCENT = Range(38.0, 33.0, 43.0)
 CARBON_SOURCE = Source("carbon of freshwater plants, 35 to 40 % of dry weight", Mark.MEMORY)
@@ -32,8 +30,9 @@ class Nutrient:
     """One nutrient.
 
     `ion_per_element` turns the element's mass into the kit's ion. `tissue_percent` is the element
-    in dry plant, `critical_percent` the content below which growth falls behind. `water_share`
-    is the part plants take by their leaves from the water, the rest by their roots.
+    in dry plant, `critical_percent` that at which Elodea grew to 95 % of its best (Gerloff 1973,
+    EPA-R1-73-001, cited from memory, not checked against the report). `water_share` is the part
+    plants take by their leaves from the water, the rest by their roots.
     `half_mg_l` is the concentration at which uptake is half. `loss_per_day` goes without plants
     (bacteria, precipitation, the soil), `other_mg_l_day` comes without food, tap or dose.
     `start_mg_l` and `tap_mg_l` hold where nothing was read. A tank is held between `floor_mg_l`

@@ -14,7 +14,7 @@ from leafgill.advise.candidates import Candidate, candidates
 from leafgill.advise.case import Case
 from leafgill.advise.instruments import reads_colour
 from leafgill.advise.measure import in_thought, most_telling
-from leafgill.advise.rules import MOST_LOW_O2, MOST_OVER_DANGER, MOST_OVER_LIMIT
+from leafgill.advise.rules import within_rule_1
 from leafgill.advise.step import Reason, held
 from leafgill.diary import Diary
 
@@ -44,10 +44,9 @@ def chance_of_change(hold: Case, candidate: Candidate) -> float:
     shares = weights / weights.sum(axis=1, keepdims=True)
     limits = hold.situation.limits
     off = np.abs(shares @ hold.lit_draws / limits.target_mg_l - 1.0) > MET_WITHIN
-    for over, most in (
-        (hold.peak > limits.co2_mg_l, MOST_OVER_LIMIT),
-        (hold.peak > limits.co2_danger_mg_l, MOST_OVER_DANGER),
-        (hold.least_o2 < limits.o2_min_mg_l, MOST_LOW_O2),
-    ):
-        off = off | (shares @ over.astype(np.float64) > most)
-    return float(np.sum(odds * off))
+    broken = ~within_rule_1(
+        shares @ (hold.peak > limits.co2_mg_l).astype(np.float64),
+        shares @ (hold.peak > limits.co2_danger_mg_l).astype(np.float64),
+        shares @ (hold.least_o2 < limits.o2_min_mg_l).astype(np.float64),
+    )
+    return float(np.sum(odds * (off | broken)))

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
 
 import numpy as np
 
 from leafgill.advise.air import with_stone
+from leafgill.advise.changed_water import with_changes
 from leafgill.advise.emergency.ways import CHANGE_PART, minutes_below
 from leafgill.advise.forecast import Outlook, run
 from leafgill.estimate.belief import Belief, Interval, interval
@@ -23,7 +24,7 @@ AT_MIN = (0, 5, 10, 15, 20, 30, 45, 60, 90, 120)
 # One pair of hands: the valve first, then the surface; the water runs out for ten minutes and in
 # for ten (choices of ours).
 AIR_AFTER_MIN = 2
-LET_OUT_FROM_MIN, FILL_FROM_MIN, FILLED_MIN = 5, 15, 25
+FILL_FROM_MIN, FILLED_MIN = 15, 25
 _FINE_MIN, _SPAN_MIN = 120, 720
 _COARSE_S = 600.0
 # What a key stands for, in the order of the page.
@@ -118,18 +119,15 @@ def _filled(
     """
     count = FILLED_MIN - FILL_FROM_MIN
     each = CHANGE_PART / count
-    changes, alkalinity = (
-        list(timeline.changes),
-        [draws.new_alkalinity_meq_l[:, : len(timeline.changes)]],
-    )
-    for k in range(count):
-        at_s = from_s + 60.0 * (FILL_FROM_MIN + k) + 0.01
-        changes.append(WaterChange(at_s, each / (1.0 - CHANGE_PART + each * (k + 1))))
-        alkalinity.append(belief.through("alkalinity_meq_l", np.array([from_s])))
-    return (
-        replace(timeline, changes=tuple(changes)),
-        draws._replace(new_alkalinity_meq_l=np.ascontiguousarray(np.column_stack(alkalinity))),
-    )
+    changes = [
+        WaterChange(
+            from_s + 60.0 * (FILL_FROM_MIN + k) + 0.01,
+            each / (1.0 - CHANGE_PART + each * (k + 1)),
+        )
+        for k in range(count)
+    ]
+    alkalinity = belief.through("alkalinity_meq_l", np.array([from_s]))
+    return with_changes(timeline, draws, changes, alkalinity)
 
 
 def _way(key: str, ahead: Outlook, limits: Limits) -> Way:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import datetime
 from typing import NamedTuple
 
 import numpy as np
 
 from leafgill.advise.air import with_stone
+from leafgill.advise.changed_water import with_changes
 from leafgill.advise.forecast import run
 from leafgill.estimate.belief import Belief, Interval, interval
 from leafgill.science.compiled import FloatArray
@@ -101,10 +101,5 @@ def with_change(
     belief: Belief, timeline: Timeline, draws: Draws, at_s: float, part: float = CHANGE_PART
 ) -> tuple[Timeline, Draws]:
     """Return timeline and draws with a water change at `at_s`, the new water's KH the tank's."""
-    mine = len(timeline.changes)
     alkalinity = belief.through("alkalinity_meq_l", np.array([at_s]))
-    columns = np.column_stack([draws.new_alkalinity_meq_l[:, :mine], alkalinity])
-    return (
-        replace(timeline, changes=(*timeline.changes, WaterChange(at_s, part))),
-        draws._replace(new_alkalinity_meq_l=np.ascontiguousarray(columns)),
-    )
+    return with_changes(timeline, draws, [WaterChange(at_s, part)], alkalinity)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import datetime
 from typing import NamedTuple
 
 import numpy as np
 
+from leafgill.advise.changed_water import with_changes
 from leafgill.advise.forecast import Outlook, run
 from leafgill.advise.water.make_up import WaterDraws
 from leafgill.estimate.belief import Belief
@@ -59,14 +59,6 @@ def put_in(
     The model knows one CO2 of new water a tank; it is from here on that of this water, and the
     changes before are done.
     """
-    mine = len(timeline.changes)
-    # the model keeps a column where there is no change at all
-    before = draws.new_alkalinity_meq_l[:, :mine]
-    columns = np.column_stack([before, new.alkalinity_meq_l])
-    return (
-        replace(timeline, changes=(*timeline.changes, WaterChange(at_s, part))),
-        draws._replace(
-            new_alkalinity_meq_l=np.ascontiguousarray(columns),
-            new_co2_mg_l=np.ascontiguousarray(new.co2_mg_l),
-        ),
-    )
+    change = WaterChange(at_s, part)
+    later, draws = with_changes(timeline, draws, [change], new.alkalinity_meq_l)
+    return later, draws._replace(new_co2_mg_l=np.ascontiguousarray(new.co2_mg_l))
