@@ -31,10 +31,10 @@ def balance(
     doses of tank file and diary. Each nutrient is forecast over the weeks between floor and
     ceiling.
     """
+    from leafgill.cli.believing import believed
     from leafgill.cli.chart_file import check_chart_path
     from leafgill.cli.console import print_json, waiting
     from leafgill.cli.moment import parse_now
-    from leafgill.diary import Diary
     from leafgill.tank.spec import Tank
 
     if chart is not None:
@@ -42,16 +42,11 @@ def balance(
     described = Tank.load(tank)
     moment = parse_now(now, described.timezone)
     with waiting() as bar:
-        bar("reading the diary", 0.0)
-        kept = Diary.load(diary, probe)
+        kept, belief = believed(described, diary, probe, moment, bar)
         from leafgill.advise.balance import balance_of
-        from leafgill.cli.next import refusing
-        from leafgill.estimate import believe
 
-        with refusing():
-            belief = believe(described, kept, moment, progress=bar)
-            bar("looking weeks ahead", 0.8)
-            found = balance_of(described, kept, belief, moment, weeks)
+        bar("looking weeks ahead", 0.8)
+        found = balance_of(described, kept, belief, moment, weeks)
         if chart is not None:
             from leafgill.answer.balance_picture import picture_of
             from leafgill.charts.balance import balance_chart

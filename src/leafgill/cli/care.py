@@ -18,22 +18,17 @@ def care(
     Cleaning the diffuser by the gas it has lost, calibrating by the drift that was seen, and so
     on; where the record is silent the habits of the trade, named as that.
     """
+    from leafgill.cli.believing import believed
     from leafgill.cli.console import print_json, waiting
     from leafgill.cli.moment import parse_now
-    from leafgill.diary import Diary
     from leafgill.tank.spec import Tank
 
     described = Tank.load(tank)
     moment = parse_now(now, described.timezone)
     with waiting() as bar:
-        bar("reading the diary", 0.0)
-        kept = Diary.load(diary, probe)
+        kept, belief = believed(described, diary, probe, moment, bar)
         from leafgill.advise.care import care_of
-        from leafgill.cli.next import refusing
-        from leafgill.estimate import believe
 
-        with refusing():
-            belief = believe(described, kept, moment, progress=bar)
         bar("looking at the work", 0.95)
         plan = care_of(described, kept, belief, moment)
     if json_:

@@ -15,6 +15,16 @@ def heading(console: Console, text: str) -> None:
     console.print(Text(text, style="bold underline"))
 
 
+def pairs(console: Console, rows: Sequence[tuple[str, str]]) -> None:
+    """Print labels with what belongs to each."""
+    table = Table.grid(padding=(0, 2))
+    table.add_column(style="dim", no_wrap=True)
+    table.add_column()
+    for label, words in rows:
+        table.add_row(label, Text(words))
+    console.print(table)
+
+
 def listed(
     console: Console, title: str, lines: Sequence[str], marks: Sequence[Text] | None = None
 ) -> None:

@@ -101,12 +101,6 @@ def _belief(
     tank: Tank, diary: Path | None, probe: Path | None, now: datetime, bar: Waiting
 ) -> Belief:
     """Return what the diary teaches, or what is believed of such tanks without one."""
-    from leafgill.diary import Diary
+    from leafgill.cli.believing import believed
 
-    bar("reading the diary", 0.0)
-    kept = Diary() if diary is None else Diary.load(diary, probe)
-    from leafgill.cli.next import refusing
-    from leafgill.estimate import believe
-
-    with refusing():
-        return believe(tank, kept, now, progress=bar)
+    return believed(tank, diary, probe, now, bar)[1]

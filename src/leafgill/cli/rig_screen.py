@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from rich.console import Console
-from rich.table import Table
 from rich.text import Text
 
 from leafgill.advise.rig.plan import RigPlan
@@ -12,7 +11,7 @@ from leafgill.answer import rig_said as said
 from leafgill.answer import rig_tables as tables
 from leafgill.cli.console import screen
 from leafgill.cli.explain import print_figures
-from leafgill.cli.lists import columns, heading, listed
+from leafgill.cli.lists import columns, heading, listed, pairs
 
 
 def show(plan: RigPlan, explain: bool) -> None:
@@ -23,7 +22,7 @@ def show(plan: RigPlan, explain: bool) -> None:
     for line in said.about_gas(plan):
         console.print(Text(line))
     heading(console, "What to get")
-    _pairs(console, said.to_buy(plan))
+    pairs(console, said.to_buy(plan))
     heading(console, "Cylinders")
     columns(console, tables.CYLINDERS, tables.cylinders(plan))
     _notes(console, notes.about_cylinders(plan))
@@ -36,7 +35,7 @@ def show(plan: RigPlan, explain: bool) -> None:
         _notes(console, notes.about_ends(plan))
     listed(console, "From the gas to the water", said.in_order(plan))
     heading(console, "Setting it")
-    _pairs(console, said.setting(plan))
+    pairs(console, said.setting(plan))
     heading(console, "Parts and what they cost")
     columns(console, tables.PARTS, tables.parts(plan))
     _notes(console, notes.about_prices(plan))
@@ -50,15 +49,6 @@ def show(plan: RigPlan, explain: bool) -> None:
     listed(console, "Take care", list(plan.cautions))
     if explain:
         print_figures(console, plan.figures)
-
-
-def _pairs(console: Console, rows: list[tuple[str, str]]) -> None:
-    table = Table.grid(padding=(0, 2))
-    table.add_column(style="dim", no_wrap=True)
-    table.add_column()
-    for label, words in rows:
-        table.add_row(label, Text(words))
-    console.print(table)
 
 
 def _notes(console: Console, lines: list[str]) -> None:

@@ -31,9 +31,9 @@ def trouble(
     says so where the record does not tell. Gasping also gives the minutes of each way out.
     """
     from leafgill.advise.trouble.symptoms import symptom_of
+    from leafgill.cli.believing import believed
     from leafgill.cli.console import print_json, waiting
     from leafgill.cli.moment import parse_now
-    from leafgill.diary import Diary
     from leafgill.tank.spec import Tank
 
     described = Tank.load(tank)
@@ -43,18 +43,13 @@ def trouble(
         return
     symptom = symptom_of(seen)
     with waiting() as bar:
-        bar("reading the diary", 0.0)
-        kept = Diary.load(diary, probe)
+        kept, belief = believed(described, diary, probe, moment, bar)
         from leafgill.advise.balance.balance import balance_of
         from leafgill.advise.emergency import rescue_of
         from leafgill.advise.trouble import trouble_of
         from leafgill.answer import emergency_said
-        from leafgill.cli.next import refusing
-        from leafgill.estimate import believe
         from leafgill.tank.limits import limits_of
 
-        with refusing():
-            belief = believe(described, kept, moment, progress=bar)
         bar("weighing the causes", 0.95)
         fed = symptom.group in ("plants", "algae")
         balance = balance_of(described, kept, belief, moment) if fed else None

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from leafgill.cli.options import AsJson, DiaryFile, Now, ProbeFile, TankFile
 
 
@@ -48,8 +46,3 @@ def watch(
     from leafgill.cli.watch_screen import show
 
     show(described.name, alerts, moment)
-
-
-def _third_of(bar: Callable[[str, float], None]) -> Callable[[str, float], None]:
-    """Return a bar that fills a third of another: a fit is about that part of the watch's work."""
-    return lambda what, part: bar(what, part / 3.0)

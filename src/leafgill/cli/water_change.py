@@ -55,11 +55,10 @@ def change(
     """
     from leafgill.advise.water.usual import new_water, usual_change
     from leafgill.cli.amounts import parse_part
+    from leafgill.cli.believing import believed
     from leafgill.cli.console import print_json, waiting
     from leafgill.cli.moment import parse_now
-    from leafgill.cli.next import refusing
     from leafgill.cli.water_given import Given, parse_levels, tap_water
-    from leafgill.diary import Diary
     from leafgill.errors import InputError
     from leafgill.tank.spec import Tank
 
@@ -79,15 +78,11 @@ def change(
     pure_part = parse_part("--pure", pure)
     named = parse_levels(level or [])
     with waiting() as bar:
-        bar("reading the diary", 0.0)
-        kept = Diary.load(diary, probe)
+        kept, belief = believed(described, diary, probe, moment, bar)
         from leafgill.advise.water.change import change_of
         from leafgill.advise.water.habit import habit_of
         from leafgill.advise.water.levels_seen import levels_seen
-        from leafgill.estimate import believe
 
-        with refusing():
-            belief = believe(described, kept, moment, progress=bar)
         seen = levels_seen(kept.localised(described.timezone), moment)
         new = new_water(described, tap, [*seen.levels, *named], pure_part)
         levels = {**seen.levels, **named}

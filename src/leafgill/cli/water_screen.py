@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from rich.console import Console
-from rich.table import Table
 from rich.text import Text
 
 from leafgill.advise.figure import Figure
@@ -16,7 +15,7 @@ from leafgill.advise.water.remineral import Recipe
 from leafgill.answer import water_said as said
 from leafgill.cli.console import screen
 from leafgill.cli.explain import print_figures
-from leafgill.cli.lists import columns, heading, listed
+from leafgill.cli.lists import columns, heading, listed, pairs
 
 
 def show_blend(blend: Blend, explain: bool) -> None:
@@ -24,7 +23,7 @@ def show_blend(blend: Blend, explain: bool) -> None:
     console = screen()
     console.print(Text(said.blend_headline(blend), style="bold"))
     console.print()
-    _pairs(console, said.blend_rows(blend))
+    pairs(console, said.blend_rows(blend))
     _end(console, [], said.blend_notes(blend), blend.figures, explain)
 
 
@@ -63,15 +62,6 @@ def show_change(change: Change, habit: Habit, explain: bool) -> None:
     listed(console, "How it is taken in", said.taken_in(change))
     figures = (*change.figures, *habit.figures)
     _end(console, list(said.ALWAYS), said.assumed(change.new.origins), figures, explain)
-
-
-def _pairs(console: Console, rows: list[tuple[str, str]]) -> None:
-    table = Table.grid(padding=(0, 2))
-    table.add_column(style="dim", no_wrap=True)
-    table.add_column()
-    for label, words in rows:
-        table.add_row(label, Text(words))
-    console.print(table)
 
 
 def _end(

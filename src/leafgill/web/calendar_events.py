@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from leafgill.advise.care import State, due
+from leafgill.web.care_done import done_last
 
 # What is past for so long is no next look any more.
 _LOOK_STAYS = timedelta(hours=12)
@@ -77,19 +78,12 @@ def _look(payload: Mapping[str, Any], known_at: datetime, now: datetime) -> list
 
 
 def _care(task: Care, job: Mapping[str, Any] | None, now: datetime) -> Planned:
-    last = _last(task.last_done, job)
+    last = done_last(task.last_done, job)
     when = due(task.every_days, last, now)
     lines = [_capital(when.words), task.note, (job or {}).get("called_for", "")]
     day = _not_before(when.at, now)
     words = "\n".join(filter(None, lines))
     return Planned(f"care-{task.number}", day, task.what, words, last or now)
-
-
-def _last(ticked: datetime | None, job: Mapping[str, Any] | None) -> datetime | None:
-    """Return when a task was done last: ticked in the list, or told by the diary."""
-    told = job.get("last_done") if job else None
-    written = datetime.fromisoformat(told) if told else None
-    return max((at for at in (ticked, written) if at is not None), default=None)
 
 
 def _water_change(

@@ -6,11 +6,10 @@ from datetime import datetime
 from itertools import pairwise
 from statistics import median
 
-from django.db.models import Max
-
 from leafgill.advise.care import State, due
 from leafgill.tank.clock import zone
 from leafgill.web.alerts.facts import Facts, Sends
+from leafgill.web.care_done import done_last
 from leafgill.web.ingest import broker, status
 from leafgill.web.models import AnswerRow, ReadingRow, SensorRow, TankRow, TaskRow, TopicRow
 from leafgill.web.store.tanks import spec_of
@@ -80,16 +79,7 @@ def _overdue(row: TankRow, now: datetime) -> tuple[tuple[str, str], ...]:
     jobs = answer or {}
     found = []
     for task in TaskRow.objects.filter(tank=row).order_by("pk"):
-        told = (jobs.get(task.what) or {}).get("last_done")
-        written = datetime.fromisoformat(told) if told else None
-        last = max((at for at in (task.last_done, written) if at is not None), default=None)
-        when = due(task.every_days, last, now)
+        when = due(task.every_days, done_last(task.last_done, jobs.get(task.what)), now)
         if when.state is State.OVERDUE:
             found.append((task.what, when.words))
     return tuple(found)
-
-
-def newest_reading(row: TankRow) -> int | None:
-    """Return the second of the newest reading of a tank's sensors, None where there is none."""
-    told = ReadingRow.objects.filter(sensor__tank=row).aggregate(newest=Max("time_s"))
-    return None if told["newest"] is None else int(told["newest"])

@@ -15,6 +15,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from leafgill.advise.care import BASIS, Starter, State, done_words, due, starters
 from leafgill.diary import Entry, Kind
 from leafgill.tank.clock import zone
+from leafgill.web.care_done import done_last
 from leafgill.web.clock import now as clock_now
 from leafgill.web.forms.care_form import read_task, task_fields, typed_of
 from leafgill.web.models import EntryRow, SensorRow, TankRow, TaskRow
@@ -72,13 +73,6 @@ def _jobs(row: TankRow) -> dict[str, Any]:
     return jobs or {}
 
 
-def _last(ticked: datetime | None, job: dict[str, Any] | None) -> datetime | None:
-    """Return when a task was done last: ticked in the list, or told in the diary."""
-    told = job["last_done"] if job is not None else None
-    written = datetime.fromisoformat(told) if told else None
-    return max((at for at in (ticked, written) if at is not None), default=None)
-
-
 class Start(NamedTuple):
     """A usual task: its days, and whether they are told by the record."""
 
@@ -96,7 +90,7 @@ def _start(task: Starter, job: dict[str, Any] | None) -> Start:
 
 
 def _shown(task: TaskRow, now: datetime, job: dict[str, Any] | None) -> dict[str, Any]:
-    last = _last(task.last_done, job)
+    last = done_last(task.last_done, job)
     when = due(task.every_days, last, now)
     called = job["called_for"] if job is not None else ""
     other = job is not None and not job["usual"] and job["days"] != task.every_days
